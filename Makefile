@@ -1,0 +1,60 @@
+# Every command the project needs. `make demo` and `make test` do their own set-up.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+LOCK := config/requirements.txt
+LOCK_DEV := config/requirements-dev.txt
+PORT ?= 8000
+
+.PHONY: help demo test lint lock format bench clean check-migrations
+
+help:
+	@echo "make demo   set up everything and serve the demo plant on 127.0.0.1:$(PORT)"
+	@echo "make test   set up everything and run the whole suite"
+	@echo "make lint   style, types, import direction, templates"
+	@echo "make bench  measure speed as ratios"
+	@echo "make lock   renew the locked dependencies (needs uv)"
+
+$(VENV)/.made-with:
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed")'
+	$(PYTHON) -m venv $(VENV)
+	touch $@
+
+$(VENV)/.installed: $(LOCK) | $(VENV)/.made-with
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r $(LOCK)
+	touch $@
+
+$(VENV)/.installed-dev: $(LOCK_DEV) | $(VENV)/.made-with
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r $(LOCK_DEV)
+	touch $@ $(VENV)/.installed
+
+demo: $(VENV)/.installed
+	$(BIN)/python manage.py demo --port $(PORT)
+
+test: $(VENV)/.installed-dev
+	$(BIN)/python -m pytest -n auto --dist loadfile
+
+lint: $(VENV)/.installed-dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+	$(BIN)/mypy config plant records analytics
+	git ls-files 'templates/*.html' | xargs -r $(BIN)/djade --check --target-version 5.2
+
+check-migrations: $(VENV)/.installed-dev
+	$(BIN)/python manage.py makemigrations --check --dry-run
+
+format: $(VENV)/.installed-dev
+	$(BIN)/ruff check --fix .
+	$(BIN)/ruff format .
+	git ls-files 'templates/*.html' | xargs -r $(BIN)/djade --target-version 5.2
+
+bench: $(VENV)/.installed-dev
+	$(BIN)/python -m tests.bench
+
+lock:
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header pyproject.toml -o $(LOCK)
+	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --group dev pyproject.toml -o $(LOCK_DEV)
+
+clean:
+	rm -rf $(VENV) .data .pytest_cache .mypy_cache .ruff_cache

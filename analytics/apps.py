@@ -1,0 +1,7 @@
+"""Statistics and dashboards; imports the repair log and the asset register."""
+
+from django.apps import AppConfig
+
+
+class AnalyticsConfig(AppConfig):
+    name = "analytics"

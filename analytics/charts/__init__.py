@@ -1,0 +1,1 @@
+"""Results to Plotly figures; knows no Django."""

@@ -1,0 +1,12 @@
+"""Pages of statistics and dashboards."""
+
+from analytics.urls import bad_actors, costs, fleet, life, mtbr
+
+app_name = "analytics"
+urlpatterns = [
+    *fleet.urlpatterns,
+    *mtbr.urlpatterns,
+    *life.urlpatterns,
+    *bad_actors.urlpatterns,
+    *costs.urlpatterns,
+]

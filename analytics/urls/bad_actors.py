@@ -1,0 +1,5 @@
+"""Addresses of the bad_actors pages."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,5 @@
+"""Addresses of the costs pages."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []

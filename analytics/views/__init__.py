@@ -1,0 +1,1 @@
+"""Views of statistics and dashboards, one module per page."""

@@ -1,0 +1,43 @@
+"""The entries of the top bar, for whoever is logged in."""
+
+from dataclasses import dataclass
+
+from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+
+# label, URL name, permission that the page asks for (empty: any log-in)
+PAGES = [
+    ("Fleet", "analytics:fleet", ""),
+    ("Pumps", "plant:position_list", ""),
+    ("Repairs", "records:repair_list", ""),
+    ("MTBR", "analytics:mtbr", ""),
+    ("Life", "analytics:life", ""),
+    ("Bad actors", "analytics:bad_actors", ""),
+    ("Costs", "analytics:costs", "records.see_costs"),
+    ("Import", "records:import_list", "records.import_fleet"),
+    ("Administration", "admin:index", "plant.administer_site"),
+]
+
+
+@dataclass(frozen=True, slots=True)
+class NavigationEntry:
+    label: str
+    url: str
+    current: bool
+
+
+def navigation(request: HttpRequest) -> dict[str, list[NavigationEntry]]:
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated:
+        return {"navigation": []}
+    entries = []
+    for label, name, permission in PAGES:
+        if permission and not user.has_perm(permission):
+            continue
+        try:
+            url = reverse(name)
+        except NoReverseMatch:
+            continue
+        current = request.path.startswith(url) if url != "/" else request.path == "/"
+        entries.append(NavigationEntry(label, url, current))
+    return {"navigation": entries}

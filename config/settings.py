@@ -1,0 +1,198 @@
+"""All settings, top to bottom; deployment values come from the environment."""
+
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
+
+from config import env
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = Path(env.text("DATA_DIR", str(BASE_DIR / ".data")))
+DATA_DIR.mkdir(parents=True, exist_ok=True)
+
+DEBUG = env.flag("DEBUG", False)
+SECRET_KEY = env.secret("SECRET_KEY")
+if not SECRET_KEY and not DEBUG:
+    raise ImproperlyConfigured(
+        "No secret key: set SECRET_KEY, or SECRET_KEY_FILE to a file that holds it. "
+        "For development only, DEBUG=true makes do without one."
+    )
+SECRET_KEY = SECRET_KEY or "development-only"
+ALLOWED_HOSTS = env.listed("ALLOWED_HOSTS", "127.0.0.1,localhost,[::1]")
+
+INSTALLED_APPS = [
+    "analytics",
+    "records",
+    "plant",
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django.contrib.humanize",
+    "axes",
+    "csp",
+    "django_htmx",
+    "django_tasks",
+    "django_tasks_db",
+    "simple_history",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "csp.middleware.CSPMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+    "simple_history.middleware.HistoryRequestMiddleware",
+    "plant.middleware.SiteZoneMiddleware",
+    "axes.middleware.AxesMiddleware",
+]
+ROOT_URLCONF = "config.urls"
+WSGI_APPLICATION = "config.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "config.navigation.navigation",
+            ],
+        },
+    },
+]
+
+
+def database() -> dict[str, Any]:
+    """PostgreSQL from DATABASE_URL, else a SQLite file in write-ahead mode."""
+    url = env.text("DATABASE_URL") or f"sqlite:///{DATA_DIR / 'logbook.sqlite3'}"
+    try:
+        parsed: dict[str, Any] = dict(dj_database_url.parse(url, conn_max_age=60))
+    except (ValueError, KeyError) as error:
+        raise ImproperlyConfigured(f"DATABASE_URL cannot be read: {error}.") from None
+    if parsed["ENGINE"].endswith("sqlite3"):
+        # synchronous=FULL: what was acknowledged to a user must survive a power cut.
+        parsed["OPTIONS"] = {
+            "transaction_mode": "IMMEDIATE",
+            "timeout": 20,
+            "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;",
+        }
+    else:
+        parsed["CONN_HEALTH_CHECKS"] = True
+    return parsed
+
+
+DATABASES = {"default": database()}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+TASKS = {
+    "default": {
+        "BACKEND": "django_tasks_db.DatabaseBackend",
+        "QUEUES": ["default"],
+    }
+}
+
+AUTH_USER_MODEL = "plant.User"
+AUTHENTICATION_BACKENDS = [
+    "axes.backends.AxesStandaloneBackend",
+    "django.contrib.auth.backends.ModelBackend",
+]
+VALIDATION = "django.contrib.auth.password_validation."
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": VALIDATION + "UserAttributeSimilarityValidator"},
+    {"NAME": VALIDATION + "MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": VALIDATION + "CommonPasswordValidator"},
+    {"NAME": VALIDATION + "NumericPasswordValidator"},
+]
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "login"
+AXES_FAILURE_LIMIT = env.number("LOGIN_FAILURE_LIMIT", 8)
+AXES_COOLOFF_TIME = 0.25  # hours
+AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
+AXES_LOCKOUT_TEMPLATE = "locked_out.html"
+AXES_RESET_ON_SUCCESS = True
+AXES_ENABLE_ACCESS_FAILURE_LOG = False
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = env.text("TIME_ZONE", "UTC")
+USE_I18N = False
+USE_TZ = True
+
+PLOTLY = find_spec("plotly")
+if PLOTLY is None or PLOTLY.origin is None:
+    raise ImproperlyConfigured("plotly is not installed; run make demo or make test.")
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STATICFILES_DIRS = [
+    BASE_DIR / "config" / "static",
+    ("plotly", Path(PLOTLY.origin).parent / "package_data"),
+]
+MEDIA_ROOT = DATA_DIR / "files"
+STATIC_STORAGE = (
+    "django.contrib.staticfiles.storage.StaticFilesStorage"
+    if DEBUG
+    else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+)
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": STATIC_STORAGE},
+}
+# An import of some hundred thousand repairs is a long form: the file limit is our own.
+DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+IMPORT_FILE_LIMIT_BYTES = 48 * 1024 * 1024
+
+HTTPS_ONLY = env.flag("HTTPS_ONLY", not DEBUG)
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS_ONLY
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_AGE = 12 * 3600
+SECURE_SSL_REDIRECT = HTTPS_ONLY
+SECURE_REDIRECT_EXEMPT = [r"^health/$"]
+SECURE_HSTS_SECONDS = env.number("HSTS_SECONDS", 3600) if HTTPS_ONLY else 0
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+CSRF_TRUSTED_ORIGINS = env.listed("CSRF_TRUSTED_ORIGINS")
+if env.flag("TRUSTED_PROXY"):
+    SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    AXES_IPWARE_PROXY_COUNT = 1
+    AXES_IPWARE_META_PRECEDENCE_ORDER = ["HTTP_X_FORWARDED_FOR", "REMOTE_ADDR"]
+
+CONTENT_SECURITY_POLICY = {
+    "DIRECTIVES": {
+        "default-src": ["'self'"],
+        "script-src": ["'self'"],
+        # Plotly adds one empty style element and fills it rule by rule.
+        "style-src": [
+            "'self'",
+            "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='",
+        ],
+        "img-src": ["'self'", "data:", "blob:"],
+        "font-src": ["'self'"],
+        "connect-src": ["'self'"],
+        "object-src": ["'none'"],
+        "base-uri": ["'none'"],
+        "form-action": ["'self'"],
+        "frame-ancestors": ["'none'"],
+    }
+}
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": env.text("LOG_LEVEL", "WARNING")},
+}

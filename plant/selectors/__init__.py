@@ -1,0 +1,1 @@
+"""Reads of the asset register, one module per question."""

@@ -1,0 +1,1 @@
+"""Changes to the asset register, one module per business word."""

@@ -1,0 +1,6 @@
+"""Pages of the plant app."""
+
+from django.urls import URLPattern
+
+app_name = "plant"
+urlpatterns: list[URLPattern] = []

@@ -1,0 +1,1 @@
+"""Reads of the repair log, one module per question."""

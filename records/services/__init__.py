@@ -1,0 +1,1 @@
+"""Changes to the repair log, one module per business word."""

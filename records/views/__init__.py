@@ -1,0 +1,1 @@
+"""Views of the repair log, one module per page."""
