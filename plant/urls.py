@@ -1,6 +1,34 @@
-"""Pages of the plant app."""
+"""Addresses of the asset register."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from plant.views import position_forms, pump_forms, register, stories
 
 app_name = "plant"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("pumps/", register.position_list, name="position_list"),
+    path("pumps/export.csv", register.position_export, name="position_export"),
+    path("pumps/serials/", register.pump_list, name="pump_list"),
+    path("pumps/serials/export.csv", register.pump_export, name="pump_export"),
+    path("pumps/new/", pump_forms.pump_new, name="pump_new"),
+    path("pumps/<int:pk>/", stories.pump_detail, name="pump_detail"),
+    path("pumps/<int:pk>/change/", pump_forms.pump_edit, name="pump_edit"),
+    path("pumps/<int:pk>/move/", pump_forms.pump_move, name="pump_move"),
+    path("pumps/<int:pk>/retire/", pump_forms.pump_retirement, name="pump_retire"),
+    path("positions/new/", position_forms.position_new, name="position_new"),
+    path("positions/<int:pk>/", stories.position_detail, name="position_detail"),
+    path(
+        "positions/<int:pk>/change/",
+        position_forms.position_edit,
+        name="position_edit",
+    ),
+    path(
+        "positions/<int:pk>/duty/", position_forms.duty_period, name="duty_period_set"
+    ),
+    path("positions/<int:pk>/place/", pump_forms.position_place, name="position_place"),
+    path(
+        "positions/<int:pk>/out-of-service/",
+        position_forms.position_out_of_service,
+        name="position_out_of_service",
+    ),
+]

@@ -105,7 +105,7 @@ class Migration(migrations.Migration):
                 ('time_zone', models.CharField(default='UTC', max_length=60, validators=[plant.models.site.validate_zone])),
                 ('currency', models.CharField(default='EUR', max_length=3)),
                 ('records_from', models.DateField(blank=True, help_text="The day the site's log begins.", null=True)),
-                ('rework_window_days', models.PositiveSmallIntegerField(default=90, help_text='A repair this soon after the last one is marked as rework.')),
+                ('rework_window_days', models.PositiveSmallIntegerField(default=30, help_text='A repair this soon after the last one is marked as rework.')),
                 ('reject_counts_as_failure', models.BooleanField(default=False, help_text='Count a part found to be a reject, though nothing was noticed before, as failed in life statistics.')),
             ],
             options={
@@ -171,7 +171,7 @@ class Migration(migrations.Migration):
                 ('time_zone', models.CharField(default='UTC', max_length=60, validators=[plant.models.site.validate_zone])),
                 ('currency', models.CharField(default='EUR', max_length=3)),
                 ('records_from', models.DateField(blank=True, help_text="The day the site's log begins.", null=True)),
-                ('rework_window_days', models.PositiveSmallIntegerField(default=90, help_text='A repair this soon after the last one is marked as rework.')),
+                ('rework_window_days', models.PositiveSmallIntegerField(default=30, help_text='A repair this soon after the last one is marked as rework.')),
                 ('reject_counts_as_failure', models.BooleanField(default=False, help_text='Count a part found to be a reject, though nothing was noticed before, as failed in life statistics.')),
                 ('history_id', models.AutoField(primary_key=True, serialize=False)),
                 ('history_date', models.DateTimeField(db_index=True)),
@@ -486,7 +486,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='fittedlife',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('beginning', 'age known'), _negated=True), ('age_at_entry_days__gte', 0), ('age_at_entry_hours__gte', 0), _connector='OR'), name='life_age_known_has_age'),
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('beginning', 'age known'), _negated=True), models.Q(('age_at_entry_days__gte', 0), ('age_at_entry_days__isnull', False)), models.Q(('age_at_entry_hours__gte', 0), ('age_at_entry_hours__isnull', False)), _connector='OR'), name='life_age_known_has_age'),
         ),
         migrations.AddConstraint(
             model_name='fittedlife',

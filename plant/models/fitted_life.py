@@ -147,8 +147,10 @@ class FittedLife(models.Model):
             ),
             models.CheckConstraint(
                 condition=~Q(beginning=Beginning.AGE_KNOWN)
-                | Q(age_at_entry_days__gte=0)
-                | Q(age_at_entry_hours__gte=0),
+                # Without the null tests an empty age is neither true nor false to
+                # SQL, and such a check lets the row pass.
+                | Q(age_at_entry_days__isnull=False, age_at_entry_days__gte=0)
+                | Q(age_at_entry_hours__isnull=False, age_at_entry_hours__gte=0),
                 name="life_age_known_has_age",
             ),
             models.CheckConstraint(

@@ -24,7 +24,7 @@ class Site(models.Model):
         null=True, blank=True, help_text="The day the site's log begins."
     )
     rework_window_days = models.PositiveSmallIntegerField(
-        default=90,
+        default=30,
         help_text="A repair this soon after the last one is marked as rework.",
     )
     reject_counts_as_failure = models.BooleanField(

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -26,9 +27,10 @@ def position_of_pump(*, pump: Pump, at: datetime) -> Position | None:
 
 
 def duty_at(*, position: Position, at: datetime) -> DutyPeriod | None:
-    """The dated facts of a position that held on that day."""
+    """The dated facts of a position that held on that day, by the site's clock."""
+    day = at.astimezone(ZoneInfo(position.site.time_zone)).date()
     return (
-        DutyPeriod.objects.filter(position=position, starts_on__lte=at.date())
+        DutyPeriod.objects.filter(position=position, starts_on__lte=day)
         .order_by("-starts_on")
         .first()
     )
@@ -163,6 +165,8 @@ def life_remove(
 def life_put_back(*, by: User, life: FittedLife) -> FittedLife:
     """Undo a removal that was entered in error."""
     require(by, "records.log_repair", site=life.pump.site)
+    FittedLife.objects.select_for_update().get(pk=life.pk)
+    life.refresh_from_db()
     life_refuse_overlap(
         pump=life.pump,
         location=life.location,

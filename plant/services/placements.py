@@ -60,6 +60,8 @@ def pump_place(
     require(by, "records.log_repair", site=position.site)
     if pump.site_id != position.site_id:
         raise ValidationError({"pump": f"{pump} belongs to another site."})
+    if pump.retired_on is not None:
+        raise ValidationError({"pump": f"{pump} was retired on {pump.retired_on}."})
     for still_there in Placement.objects.select_for_update().filter(
         position=position, removed_at__isnull=True, placed_at__lte=placed_at
     ):

@@ -1,0 +1,1 @@
+"""Forms of the asset register: they check what was typed, services do the rest."""

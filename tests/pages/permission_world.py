@@ -1,0 +1,110 @@
+"""One site with one of everything, and one person of each role."""
+
+from datetime import UTC, date, datetime
+from types import SimpleNamespace
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.test import Client
+from django.urls import reverse
+
+from analytics.tasks import WORKBOOK_KIND, workbook_path
+from plant.models import Job
+from records.choices import RepairState
+from records.models import FleetImport
+from records.selectors.repairs import repair_version
+from tests.conftest import logged_in
+from tests.factories.plant import (
+    AreaFactory,
+    FittedLifeFactory,
+    PlacementFactory,
+    PositionFactory,
+    PumpFactory,
+    SiteFactory,
+    UserFactory,
+)
+from tests.factories.records import CostLineFactory, RepairFactory
+from tests.pages.permission_rows import ROLES, Row
+
+GROUPS = {
+    "planner": "planner",
+    "engineer": "reliability engineer",
+    "manager": "manager",
+    "administrator": "administrator",
+    "planner of another site": "planner",
+}
+
+
+def world_build() -> dict[str, Any]:
+    """The rows that addresses are about, by the name that `Row.of` uses."""
+    site = SiteFactory(name="Marsh works", records_from=date(2020, 1, 1))
+    area = AreaFactory(site=site)
+    position = PositionFactory(area=area, tag="P-101A")
+    placement = PlacementFactory(position=position)
+    FittedLifeFactory(pump=placement.pump, position=position)
+    repair = RepairFactory(position=position, pump=placement.pump)
+    signed = RepairFactory(
+        position=position,
+        pump=placement.pump,
+        state=RepairState.SIGNED,
+        signed_at=datetime(2024, 4, 1, tzinfo=UTC),
+    )
+    job = Job.objects.create(kind=WORKBOOK_KIND, state=Job.State.DONE)
+    default_storage.delete(workbook_path(job))
+    default_storage.save(workbook_path(job), ContentFile(b"a workbook"))
+    fleet_import = FleetImport.objects.create(state=FleetImport.State.READY)
+    fleet_import.sites.add(site)
+    return {
+        "import": fleet_import,
+        "job_of_manager": job,
+        "site": site,
+        "area": area,
+        "position": position,
+        "pump": placement.pump,
+        "pump_in_store": PumpFactory(site=site),
+        "repair": repair,
+        "signed_repair": signed,
+        "draft": SimpleNamespace(version=repair_version(repair)),
+        "signed": SimpleNamespace(version=repair_version(signed)),
+        "cost_line": CostLineFactory(repair=repair),
+    }
+
+
+def people_build(world: dict[str, Any]) -> dict[str, Client]:
+    """A browser for each of ROLES; the last works at another site only."""
+    site, job = world["site"], world["job_of_manager"]
+    browsers = {"logged out": Client()}
+    for role, group in GROUPS.items():
+        user = UserFactory(
+            role=group, sees_all_sites=False, is_staff=group == "administrator"
+        )
+        user.sites.add(SiteFactory() if role == ROLES[-1] else site)
+        browsers[role] = logged_in(user)
+        if role == "manager":
+            job.asked_by = user
+            job.save()
+    return browsers
+
+
+def address(row: Row, world: dict[str, Any]) -> str:
+    parts = row.of if isinstance(row.of, dict) else {"pk": row.of} if row.of else {}
+    path = reverse(row.name, kwargs={k: _part(v, world) for k, v in parts.items()})
+    return f"{path}?{urlencode(looked_up(row.query, world))}" if row.query else path
+
+
+def _part(name: str, world: dict[str, Any]) -> Any:
+    return name[1:] if name.startswith("=") else world[name].pk
+
+
+def looked_up(values: dict[str, object], world: dict[str, Any]) -> dict[str, Any]:
+    """The same values; one such as `area.pk` is looked up in the world."""
+    return {name: _value(value, world) for name, value in values.items()}
+
+
+def _value(value: Any, world: dict[str, Any]) -> Any:
+    name, dot, attribute = str(value).partition(".")
+    if dot and name in world:
+        return getattr(world[name], attribute)
+    return value
