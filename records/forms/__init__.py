@@ -1,0 +1,1 @@
+"""Forms of the repair log: what is typed, and the errors beside it."""

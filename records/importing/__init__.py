@@ -1,0 +1,1 @@
+"""The fleet import: read files, check every row against everything, store at once."""

@@ -1,0 +1,80 @@
+"""Repairs that count, as plain rows for rates; the counting rule decides which."""
+
+from datetime import UTC, date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pandas as pd
+from django.db.models import BooleanField, Case, Q, QuerySet, Value, When
+
+from plant.models import Position
+from records.choices import RepairState
+from records.counting import Rule, counted_failures, counted_repairs
+from records.models import Repair
+
+COLUMNS = (
+    *("repair", "position", "pump", "zone", "reported_at", "returned_at"),
+    *("is_failure", "is_open"),
+)
+IS_OPEN = Q(state=RepairState.DRAFT) | Q(
+    stopped_at__isnull=False, returned_at__isnull=True
+)
+
+
+def _flag(condition: Q) -> Case:
+    return Case(
+        When(condition, then=Value(True)),
+        default=Value(False),
+        output_field=BooleanField(),
+    )
+
+
+def counted_events(
+    positions: QuerySet[Position], rules: dict[int, Rule], *, since: date, until: date
+) -> pd.DataFrame:
+    """Counted repairs reported on the days from `since` to `until`, both included.
+
+    `day` and `back_day` are day numbers at the site: of the report, and of the
+    hand-back (or the report, while it is open).
+    """
+    # Days are those of each site's zone; a day more on both ends misses none.
+    first = datetime.combine(since, datetime.min.time(), UTC) - timedelta(days=1)
+    last = datetime.combine(until, datetime.min.time(), UTC) + timedelta(days=2)
+    rows = (
+        Repair.objects.filter(
+            counted_repairs(rules),
+            position__in=positions.order_by().values("pk"),
+            reported_at__gte=first,
+            reported_at__lt=last,
+        )
+        .annotate(is_failure=_flag(counted_failures(rules)), is_open=_flag(IS_OPEN))
+        .order_by("reported_at", "pk")
+        .values_list(
+            *("pk", "position", "pump", "site__time_zone"),
+            *("reported_at", "returned_at", "is_failure", "is_open"),
+        )
+    )
+    table = pd.DataFrame(list(rows), columns=list(COLUMNS))
+    zones = [ZoneInfo(name) for name in table["zone"]]
+    days = _site_days(table["reported_at"], zones)
+    table = table.assign(
+        day=days,
+        back_day=[
+            day if moment is None or moment != moment else back
+            for day, moment, back in zip(
+                days,
+                table["returned_at"],
+                _site_days(table["returned_at"], zones),
+                strict=True,
+            )
+        ],
+    ).astype({"day": "int64", "back_day": "int64", "is_failure": bool, "is_open": bool})
+    inside = table["day"].between(since.toordinal(), until.toordinal())
+    return table.loc[inside].drop(columns=["zone", "reported_at", "returned_at"])
+
+
+def _site_days(moments: pd.Series, zones: list[ZoneInfo]) -> list[int]:
+    """The day number of each moment where it happened; 0 for none."""
+    return [
+        0 if moment is None or moment != moment else moment.astimezone(zone).toordinal()
+        for moment, zone in zip(moments, zones, strict=True)
+    ]

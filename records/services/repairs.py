@@ -1,0 +1,271 @@
+"""The repair log's changes: logging, drafts, signing, corrections and voids."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils import timezone
+
+from plant.access import require
+from plant.models import Position, Pump, Site, User
+from records.choices import RepairState
+from records.models import Repair
+from records.selectors.repairs import pump_at
+from records.services.component_rows import ComponentIn, ComponentOut, components_now
+from records.services.components import components_set
+from records.services.correction_door import correction_door
+from records.services.costs import CostEntry, cost_line_add
+from records.services.hours import hours_record
+from records.services.life_changes import REASON_LENGTH
+from records.services.numbering import number_of
+from records.services.repair_checks import (
+    refuse_duplicate,
+    refuse_impossible,
+    refuse_stale,
+    refuse_unfinished,
+    refuse_unless_draft,
+    refuse_unless_signed,
+)
+
+FIELDS = (
+    "shop_work_of",
+    "reported_at",
+    "stopped_at",
+    "returned_at",
+    "category",
+    "activity",
+    "operating_state",
+    "release",
+    "failure_mode",
+    "impact",
+    "detection",
+    "item",
+    "mechanism",
+    "cause",
+    "also_renewed",
+    "active_hours",
+    "delay_hours",
+    "man_hours",
+    "text",
+    "permit_reference",
+    "isolation_reference",
+    "decontamination_reference",
+)
+
+
+@transaction.atomic
+def repair_log(
+    *,
+    by: User,
+    position: Position,
+    reported_at: datetime,
+    category: str,
+    pump: Pump | None = None,
+    number: str = "",
+    components_out: Sequence[ComponentOut] = (),
+    components_in: Sequence[ComponentIn] = (),
+    costs: Sequence[CostEntry] = (),
+    meter_hours: float | None = None,
+    is_new_meter: bool = False,
+    sign: bool = False,
+    save_anyway: bool = False,
+    **fields: Any,
+) -> Repair:
+    """Log a repair with what left, what came and what it cost, all or nothing.
+
+    Without a pump, the one that stood at the position when it was reported. Without
+    a number, the next one of the site. `fields` are the further names in FIELDS;
+    `save_anyway` answers the question whether it stands in the log already.
+
+    Raises
+    ------
+    ValidationError
+        With a sentence for whatever cannot be; code `duplicate` asks back.
+    """
+    require(by, "records.log_repair", site=position.site)
+    # Numbers and the search for the same event need one writer per site at a time.
+    site = Site.objects.select_for_update(no_key=True).get(pk=position.site_id)
+    repair = Repair(site=site, position=position)
+    repair.pump = pump or pump_at(position=position, at=reported_at)
+    _set_fields(repair, {"reported_at": reported_at, "category": category, **fields})
+    refuse_impossible(repair)
+    if not save_anyway:
+        refuse_duplicate(repair)
+    repair.number = number_of(site=site, typed=number, reported_at=reported_at)
+    _store(repair, by, "Logged")
+    components_set(
+        by=by,
+        repair=repair,
+        components_out=components_out,
+        components_in=components_in,
+    )
+    if meter_hours is not None:
+        _meter_note(by, repair, meter_hours, is_new_meter)
+    return _finish(by, repair, costs, sign)
+
+
+@transaction.atomic
+def repair_update_draft(
+    *,
+    by: User,
+    repair: Repair,
+    version: int | None = None,
+    components_out: Sequence[ComponentOut] | None = None,
+    components_in: Sequence[ComponentIn] | None = None,
+    costs: Sequence[CostEntry] = (),
+    sign: bool = False,
+    **changes: Any,
+) -> Repair:
+    """Change a draft; rows left out as None stay, with times that follow anew.
+
+    `version` is what `repair_version` said when the form was opened.
+    """
+    repair = repair_lock(repair)
+    require(by, "records.log_repair", site=repair.site)
+    refuse_unless_draft(repair)
+    refuse_stale(repair, version)
+    _change(by, repair, components_out, components_in, changes, "Draft changed")
+    return _finish(by, repair, costs, sign)
+
+
+@transaction.atomic
+def repair_sign(*, by: User, repair: Repair, version: int | None = None) -> Repair:
+    """Freeze a draft under a name.
+
+    Raises
+    ------
+    ValidationError
+        When it was signed before, or lacks what a signed repair needs.
+    """
+    repair = repair_lock(repair)
+    require(by, "records.log_repair", site=repair.site)
+    refuse_unless_draft(repair)
+    refuse_stale(repair, version)
+    refuse_unfinished(repair)
+    repair.state = RepairState.SIGNED
+    repair.signed_by = by
+    repair.signed_at = timezone.now()
+    _store(repair, by, "Signed")
+    return repair
+
+
+@transaction.atomic
+def repair_correct(
+    *,
+    by: User,
+    repair: Repair,
+    reason: str,
+    version: int | None = None,
+    components_out: Sequence[ComponentOut] | None = None,
+    components_in: Sequence[ComponentIn] | None = None,
+    **changes: Any,
+) -> Repair:
+    """Correct a signed repair; history keeps who, why, before and after."""
+    repair = repair_lock(repair)
+    require(by, "records.correct_repair", site=repair.site)
+    refuse_unless_signed(repair)
+    _refuse_no_reason(reason)
+    refuse_stale(repair, version)
+    with correction_door():
+        _change(by, repair, components_out, components_in, changes, reason)
+    refuse_unfinished(repair)
+    return repair
+
+
+@transaction.atomic
+def repair_void(*, by: User, repair: Repair, reason: str) -> Repair:
+    """Strike a repair that never was; components go back to where they stood.
+
+    Raises
+    ------
+    ValidationError
+        When a later repair built on it: that one comes first.
+    """
+    repair = repair_lock(repair)
+    require(by, "records.void_repair", site=repair.site)
+    _refuse_no_reason(reason)
+    if repair.state == RepairState.VOID:
+        raise ValidationError(f"{repair} is void already: {repair.void_reason}")
+    components_set(by=by, repair=repair, components_out=(), components_in=())
+    with correction_door():
+        repair.state = RepairState.VOID
+        repair.void_reason = reason
+        # A void is a signature too: drafts get their time and name from it.
+        repair.signed_by = repair.signed_by or by
+        repair.signed_at = repair.signed_at or timezone.now()
+        _store(repair, by, reason)
+    return repair
+
+
+def repair_lock(repair: Repair) -> Repair:
+    """The row as it is now, held until the transaction ends."""
+    return (
+        Repair.objects.select_for_update(of=("self",))
+        .select_related("site", "position__site", "pump__site", "signed_by")
+        .get(pk=repair.pk)
+    )
+
+
+def _meter_note(
+    by: User, repair: Repair, meter_hours: float, is_new_meter: bool
+) -> None:
+    """Keep the meter as read at the stop, else at the report."""
+    hours_record(
+        by=by,
+        position=repair.position,
+        read_at=repair.stopped_at or repair.reported_at,
+        meter_hours=meter_hours,
+        is_new_meter=is_new_meter,
+    )
+
+
+def _finish(by: User, repair: Repair, costs: Sequence[CostEntry], sign: bool) -> Repair:
+    for entry in costs:
+        cost_line_add(by=by, repair=repair, entry=entry)
+    return repair_sign(by=by, repair=repair) if sign else repair
+
+
+def _change(
+    by: User,
+    repair: Repair,
+    components_out: Sequence[ComponentOut] | None,
+    components_in: Sequence[ComponentIn] | None,
+    changes: dict[str, Any],
+    reason: str,
+) -> None:
+    # Taken before the times change: derived times follow them, given ones stay.
+    outs, ins = components_now(repair)
+    _set_fields(repair, changes)
+    refuse_impossible(repair)
+    _store(repair, by, reason)
+    components_set(
+        by=by,
+        repair=repair,
+        components_out=outs if components_out is None else components_out,
+        components_in=ins if components_in is None else components_in,
+    )
+
+
+def _set_fields(repair: Repair, values: dict[str, Any]) -> None:
+    for name, value in values.items():
+        if name not in FIELDS:
+            raise TypeError(f"{name} is not a field of a repair that is typed.")
+        setattr(repair, name, value)
+
+
+def _store(repair: Repair, by: User, reason: str) -> None:
+    repair._history_user = by  # type: ignore[attr-defined]
+    repair._change_reason = reason[:REASON_LENGTH]  # type: ignore[attr-defined]
+    repair.full_clean()
+    repair.save()
+
+
+def _refuse_no_reason(reason: str) -> None:
+    if not reason.strip():
+        raise ValidationError({"reason": "Give the reason; it stays in the history."})
+    if len(reason) > REASON_LENGTH:
+        raise ValidationError(
+            {"reason": f"Keep the reason within {REASON_LENGTH} characters."}
+        )

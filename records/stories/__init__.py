@@ -1,0 +1,1 @@
+"""What one page of the repair log tells, gathered for its template."""

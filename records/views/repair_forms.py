@@ -1,0 +1,125 @@
+"""The pages on which a repair is typed: a new one, a draft, a correction."""
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.core.exceptions import ValidationError
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from plant.requests import UserRequest
+from plant.zones import site_zone
+from records.forms.repair_entry import RepairEntry
+from records.models import Repair
+from records.selectors.pump_search import pumps_found
+from records.services.repair_checks import refuse_unless_draft, refuse_unless_signed
+from records.services.repairs import repair_correct, repair_log, repair_update_draft
+from records.stories.repair_form import form_context
+from records.tables import pump_search as search_table
+from records.views.repair_detail import repair_of
+from records.views.repair_place import place_asked
+
+form_page = require_http_methods(["GET", "HEAD", "POST"])
+planner_page = permission_required("records.log_repair", raise_exception=True)
+engineer_page = permission_required("records.correct_repair", raise_exception=True)
+
+
+@form_page
+@planner_page
+def repair_new(request: UserRequest) -> HttpResponse:
+    place = place_asked(request)
+    if place is None:
+        return _search(request)
+    position, pump = place.position, place.pump
+
+    def store(entry: RepairEntry) -> Repair:
+        return repair_log(
+            by=request.user,
+            position=position,
+            pump=pump,
+            sign=_signs(request),
+            **entry.fields(),
+        )
+
+    with site_zone(position.site):
+        entry = RepairEntry(position=position, pump=pump, data=request.POST or None)
+        return _answer(request, entry, store)
+
+
+@form_page
+@planner_page
+def repair_edit(request: UserRequest, pk: int) -> HttpResponse:
+    repair = repair_of(request, pk)
+
+    def store(entry: RepairEntry) -> Repair:
+        sign = _signs(request)
+        return repair_update_draft(
+            by=request.user, repair=repair, sign=sign, **entry.fields()
+        )
+
+    with site_zone(repair.site):
+        if request.method != "POST":
+            try:
+                refuse_unless_draft(repair)
+            except ValidationError as error:
+                return _back(request, repair, error)
+        return _answer(request, RepairEntry.of(repair, request.POST or None), store)
+
+
+@form_page
+@engineer_page
+def repair_correction(request: UserRequest, pk: int) -> HttpResponse:
+    repair = repair_of(request, pk)
+
+    def store(entry: RepairEntry) -> Repair:
+        return repair_correct(by=request.user, repair=repair, **entry.fields())
+
+    with site_zone(repair.site):
+        try:
+            refuse_unless_signed(repair)
+        except ValidationError as error:
+            return _back(request, repair, error)
+        entry = RepairEntry.of(repair, request.POST or None, is_correction=True)
+        return _answer(request, entry, store)
+
+
+def _answer(
+    request: UserRequest, entry: RepairEntry, store: Callable[[RepairEntry], Repair]
+) -> HttpResponse:
+    """Show the form, or store it; whatever is refused comes back as it was typed."""
+    if request.method == "POST" and entry.is_valid():
+        try:
+            repair = store(entry)
+        except ValidationError as error:
+            entry.refuse(error)
+        else:
+            done = "signed" if repair.is_signed else "stored as a draft"
+            messages.success(request, f"{repair} is {done}.")
+            return redirect(repair)
+    return render(request, "records/repair_form.html", form_context(entry))
+
+
+def _back(request: UserRequest, repair: Repair, error: ValidationError) -> HttpResponse:
+    messages.error(request, " ".join(error.messages))
+    return redirect(repair)
+
+
+def _signs(request: UserRequest) -> bool:
+    return request.POST.get("action") == "sign"
+
+
+def _search(request: UserRequest) -> HttpResponse:
+    text = request.GET.get("text", "").strip()[:80]
+    found = pumps_found(user=request.user, text=text)
+    context: dict[str, Any] = {
+        "text": text,
+        "position_columns": search_table.POSITION_COLUMNS,
+        "position_rows": search_table.position_cells(found.positions),
+        "pump_columns": search_table.PUMP_COLUMNS,
+        "pump_rows": search_table.pump_cells(found.pumps),
+        "heading": "Matches" if text else "Worked on last",
+    }
+    return render(request, "records/repair_search.html", context)

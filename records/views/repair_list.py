@@ -1,0 +1,108 @@
+"""The list of repairs with its filters, totals and export."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+from django.http import HttpResponse, StreamingHttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_safe
+
+from plant.access import may, sites_visible
+from plant.csv_export import csv_response
+from plant.listing import header_cells, page_of, rows_sorted
+from plant.requests import UserRequest
+from records.counting import Rule, rules_by_site
+from records.forms.repair_filter import RepairFilterForm
+from records.models import Repair
+from records.selectors.cost_totals import CostTotals, cost_totals
+from records.selectors.repair_counts import RepairCounts, repair_counts
+from records.selectors.repairs import repairs_filtered, with_costs, with_earlier_repair
+from records.tables.repairs import (
+    columns_for,
+    export_header,
+    export_row,
+    repair_cells,
+    total_rows,
+)
+
+if TYPE_CHECKING:
+    from django.db.models import QuerySet
+
+    from records.selectors.repairs import ListedRepair
+
+CHUNK = 500
+
+
+@require_safe
+def repair_list(request: UserRequest) -> HttpResponse:
+    form = RepairFilterForm(request.GET or None, user=request.user)
+    rules = _rules(request)
+    rows = repairs_filtered(user=request.user, choice=form.choice(), rules=rules)
+    see_costs = may(request.user, "records.see_costs")
+    columns = columns_for(see_costs)
+    page = page_of(_listed(rows_sorted(rows, columns, request.GET)), request.GET)
+    totals = cost_totals(rows) if see_costs else []
+    context = {
+        "form": form,
+        "query": request.GET,
+        "page": page,
+        "columns": header_cells(columns, request.GET),
+        "rows": repair_cells(page.object_list, see_costs),
+        "totals": total_rows(totals, see_costs),
+        "tiles": _tiles(repair_counts(rows, rules)),
+        **_words(request, rules),
+    }
+    return render(request, "records/repair_list.html", context)
+
+
+@require_safe
+def repair_export(request: UserRequest) -> StreamingHttpResponse:
+    form = RepairFilterForm(request.GET or None, user=request.user)
+    rows = repairs_filtered(
+        user=request.user, choice=form.choice(), rules=_rules(request)
+    )
+    currencies = _currencies(request, cost_totals(rows))
+    listed = _listed(rows_sorted(rows, columns_for(False), request.GET))
+    lines = (export_row(r, currencies) for r in listed.iterator(chunk_size=CHUNK))
+    return csv_response("repairs.csv", export_header(currencies), lines)
+
+
+def _currencies(request: UserRequest, totals: Sequence[CostTotals]) -> list[str]:
+    if not may(request.user, "records.see_costs"):
+        return []
+    return [total.currency for total in totals]
+
+
+def _rules(request: UserRequest) -> dict[int, Rule]:
+    return rules_by_site(sites_visible(request.user))
+
+
+def _listed(rows: "QuerySet[Repair]") -> "QuerySet[ListedRepair]":
+    """What one line of the list shows, fetched with it."""
+    joined = rows.select_related("site", "position__area", "pump")
+    return with_costs(with_earlier_repair(joined))
+
+
+def _tiles(counts: RepairCounts) -> list[dict[str, Any]]:
+    return [
+        {"label": "In this list", "value": f"{counts.listed:,}"},
+        {"label": "Counted as repairs", "value": f"{counts.repairs:,}"},
+        {"label": "Counted as failures", "value": f"{counts.failures:,}"},
+    ]
+
+
+def _words(request: UserRequest, rules: dict[int, Rule]) -> dict[str, Any]:
+    """The counting rules in words, the ways on, and the export of the same rows."""
+    export_url = f"{reverse('records:repair_export')}?{request.GET.urlencode()}"
+    new = {"label": "Log a repair", "url": reverse("records:repair_new")}
+    return {
+        "rules": sorted({rule.in_words() for rule in rules.values()}),
+        "reset_url": request.path if request.GET else "",
+        "export_urls": [{"label": "CSV", "url": export_url}],
+        "actions": (
+            [{**new, "primary": True}]
+            if may(request.user, "records.log_repair")
+            else []
+        ),
+    }
