@@ -1,0 +1,1 @@
+"""Reliability statistics on plain numbers: no database, no pages, no drawing."""

@@ -1,0 +1,228 @@
+"""How many failures to expect, and how many spares to hold."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy import special
+
+from analytics.life.arrays import (
+    FloatArray,
+    IntArray,
+    as_numbers,
+    checked_confidence,
+    positive_number,
+)
+from analytics.life.errors import InvalidSample, TooFewFailures
+from analytics.life.parameter_draws import Fit, parameter_draws
+from analytics.life.renewal import renewal_function
+from analytics.life.results import Interval
+
+__all__ = [
+    "FailureForecast",
+    "expected_failures",
+    "renewal_function",
+    "spares_for_service_level",
+]
+
+GRID_STEPS = 400
+SEED = 20190731
+RUNS = (500, 4000)
+DRAWS = 2_000_000
+# Parts that would be renewed more often than this within a horizon are a slip.
+MOST_RENEWALS = 10_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FailureForecast:
+    """Failures within a horizon, failed parts being replaced by new ones.
+
+    Parameters
+    ----------
+    expected : float
+        Mean number of failures of all parts together, at the estimates.
+    interval : Interval
+        Prediction limits of that number; they hold chance and the doubt
+        about shape and scale.
+    probability : ndarray
+        Chance of each part in service to fail at least once.
+    horizon : float
+        As given.
+    drawn : ndarray of int
+        Simulated numbers of failures, ascending.
+    """
+
+    expected: float
+    interval: Interval
+    probability: FloatArray
+    horizon: float
+    drawn: IntArray = field(repr=False)
+
+    def stock(self, level: float) -> int:
+        """Smallest stock that covers all failures with the given chance.
+
+        Parameters
+        ----------
+        level : float
+            Between 0 and 1, exclusive.
+
+        Raises
+        ------
+        InvalidSample
+            If the level lies outside its range.
+        """
+        level = _checked_level(level)
+        needed = int(np.ceil(level * self.drawn.size - 1e-9)) - 1
+        return int(self.drawn[max(needed, 0)])
+
+
+def expected_failures(
+    ages: ArrayLike, fit: Fit, horizon: float, confidence: float = 0.90
+) -> FailureForecast:
+    """Forecast the failures of parts in service.
+
+    Parameters
+    ----------
+    ages : array_like of float
+        Age of each part in service, zero or more, unit of the fit.
+    fit : WeibullFit or FixedShapeFit
+        Life of the parts, with at least one failure.
+    horizon : float
+        Time ahead, above zero, same unit.
+    confidence : float, default 0.90
+        Of the prediction limits.
+
+    Returns
+    -------
+    FailureForecast
+
+    Raises
+    ------
+    InvalidSample
+        If a number is out of range or the horizon is absurdly long.
+    TooFewFailures
+        If the fit has no scale.
+
+    Notes
+    -----
+    Each part fails first at its remaining life; from then on new parts renew
+    it. The seed is fixed: the same question gives the same answer.
+    """
+    checked = as_numbers(ages, "ages")
+    if checked.size and checked.min() < 0.0:
+        raise InvalidSample("Every age must be zero or more.")
+    horizon = positive_number(horizon, "horizon")
+    confidence = checked_confidence(confidence)
+    if fit.scale is None or fit.mean is None:
+        raise TooFewFailures("Without a failure the life has no estimate.")
+    if horizon > MOST_RENEWALS * fit.mean:
+        raise InvalidSample("The horizon is too long for this life.")
+    drawn = _drawn(checked, fit, horizon)
+    half = 0.5 * (1.0 - confidence)
+    low, high = np.quantile(drawn, [half, 1.0 - half], method="inverted_cdf")
+    return FailureForecast(
+        expected=_expected(checked, fit.shape, fit.scale, horizon),
+        interval=Interval(float(low), float(high), confidence, "simulated prediction"),
+        probability=_failing(checked, fit.shape, fit.scale, horizon),
+        horizon=horizon,
+        drawn=drawn,
+    )
+
+
+def spares_for_service_level(mean_demand: float, level: float) -> int:
+    """Return the smallest stock whose Poisson demand is covered at a level.
+
+    Parameters
+    ----------
+    mean_demand : float
+        Expected demand until the next delivery, zero or more.
+    level : float
+        Chance that the stock is enough, between 0 and 1, exclusive.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    InvalidSample
+        If a number is out of range.
+    """
+    level = _checked_level(level)
+    if not (np.isfinite(mean_demand) and mean_demand >= 0.0):
+        raise InvalidSample("The mean demand must be zero or more.")
+    if mean_demand == 0.0:
+        return 0
+    stock = max(0, int(np.floor(special.pdtrik(level, mean_demand))) - 1)
+    while special.pdtr(stock, mean_demand) < level:
+        stock += 1
+    return stock
+
+
+def _checked_level(level: float) -> float:
+    if not 0.0 < level < 1.0:
+        raise InvalidSample("The service level must lie between 0 and 1.")
+    return float(level)
+
+
+def _failing(
+    ages: FloatArray, shape: float, scale: float, ahead: FloatArray | float
+) -> FloatArray:
+    """Chance of failing within `ahead` after having reached each age."""
+    gained = ((ages + ahead) / scale) ** shape - (ages / scale) ** shape
+    return np.asarray(-np.expm1(-gained), dtype=np.float64)
+
+
+def _expected(ages: FloatArray, shape: float, scale: float, horizon: float) -> float:
+    """First failures, each followed by the renewals in the time that is left."""
+    grid = np.linspace(0.0, horizon, GRID_STEPS + 1)
+    left = horizon - 0.5 * (grid[1:] + grid[:-1])
+    weights = 1.0 + renewal_function(shape, scale, left)
+    total = 0.0
+    for part in np.array_split(ages, max(1, ages.size // 2000)):
+        first = _failing(part[:, None], shape, scale, grid[None, :])
+        total += float((np.diff(first, axis=1) @ weights).sum())
+    return total
+
+
+def _drawn(ages: FloatArray, fit: Fit, horizon: float) -> IntArray:
+    """Simulate the number of failures, ascending."""
+    generator = np.random.default_rng(SEED)
+    runs = int(np.clip(DRAWS // max(ages.size, 1), *RUNS))
+    shapes, scales = parameter_draws(fit, runs, generator)
+    counts = np.zeros(runs, dtype=np.int64)
+    if ages.size == 0:
+        return counts
+    chunk = max(1, DRAWS // ages.size)
+    for start in range(0, runs, chunk):
+        rows = slice(start, start + chunk)
+        counts[rows] = _failures_of_runs(
+            ages, shapes[rows], scales[rows], horizon, generator
+        )
+    return np.sort(counts)
+
+
+def _failures_of_runs(
+    ages: FloatArray,
+    shapes: FloatArray,
+    scales: FloatArray,
+    horizon: float,
+    generator: np.random.Generator,
+) -> IntArray:
+    runs = shapes.size
+    run = np.repeat(np.arange(runs), ages.size)
+    age = np.tile(ages, runs)
+    reached = (age / scales[run]) ** shapes[run]
+    drawn = reached + generator.exponential(size=run.size)
+    clock = scales[run] * drawn ** (1.0 / shapes[run]) - age
+    counts = np.zeros(runs, dtype=np.int64)
+    for _ in range(MOST_RENEWALS):
+        inside = clock <= horizon
+        run, clock = run[inside], clock[inside]
+        if run.size == 0:
+            break
+        counts += np.bincount(run, minlength=runs)
+        clock = clock + scales[run] * generator.exponential(size=run.size) ** (
+            1.0 / shapes[run]
+        )
+    return counts
