@@ -4,32 +4,37 @@ VENV := .venv
 BIN := $(VENV)/bin
 LOCK := config/requirements.txt
 LOCK_DEV := config/requirements-dev.txt
+PIP := $(BIN)/python -m pip install -qq --disable-pip-version-check --require-hashes
 PORT ?= 8000
 
 .PHONY: help demo test lint lock format bench clean check-migrations
 
 help:
-	@echo "make demo   set up everything and serve the demo plant on 127.0.0.1:$(PORT)"
-	@echo "make test   set up everything and run the whole suite"
-	@echo "make lint   style, types, import direction, templates"
-	@echo "make bench  measure speed as ratios"
-	@echo "make lock   renew the locked dependencies (needs uv)"
+	@echo "make demo    set up everything and serve the demo plant on 127.0.0.1:$(PORT)"
+	@echo "make test    set up everything and run the whole suite"
+	@echo "make lint    style, types, import direction, templates"
+	@echo "make format  put code and templates into the project's style"
+	@echo "make bench   measure speed as ratios"
+	@echo "make lock    renew the locked dependencies (needs uv)"
+	@echo "make clean   remove the environment, the demo's data and every cache"
 
 $(VENV)/.made-with:
-	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed")'
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed; name one with: make PYTHON=python3.12 ...")'
 	$(PYTHON) -m venv $(VENV)
 	touch $@
 
 $(VENV)/.installed: $(LOCK) | $(VENV)/.made-with
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r $(LOCK)
+	@echo "Installing the locked packages; the first time takes a minute or two."
+	$(PIP) -r $(LOCK)
 	touch $@
 
 $(VENV)/.installed-dev: $(LOCK_DEV) | $(VENV)/.made-with
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r $(LOCK_DEV)
+	@echo "Installing the locked packages; the first time takes a minute or two."
+	$(PIP) -r $(LOCK_DEV)
 	touch $@ $(VENV)/.installed
 
 demo: $(VENV)/.installed
-	$(BIN)/python manage.py demo --port $(PORT)
+	@$(BIN)/python -m config.demo --port $(PORT)
 
 test: $(VENV)/.installed-dev
 	$(BIN)/python -m pytest -n auto --dist loadfile
@@ -42,7 +47,7 @@ lint: $(VENV)/.installed-dev
 	git ls-files 'templates/*.html' | xargs -r $(BIN)/djade --check --target-version 5.2
 
 check-migrations: $(VENV)/.installed-dev
-	$(BIN)/python manage.py makemigrations --check --dry-run
+	DEBUG=true $(BIN)/python manage.py makemigrations --check --dry-run
 
 format: $(VENV)/.installed-dev
 	$(BIN)/ruff check --fix .
@@ -50,11 +55,11 @@ format: $(VENV)/.installed-dev
 	git ls-files 'templates/*.html' | xargs -r $(BIN)/djade --target-version 5.2
 
 bench: $(VENV)/.installed-dev
-	$(BIN)/python -m tests.bench
+	$(BIN)/python -m tests.bench $(ONLY)
 
 lock:
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header pyproject.toml -o $(LOCK)
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header --group dev pyproject.toml -o $(LOCK_DEV)
 
 clean:
-	rm -rf $(VENV) .data .pytest_cache .mypy_cache .ruff_cache
+	rm -rf $(VENV) .data .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from django.http import HttpRequest
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 # label, URL name, permission that the page asks for (empty: any log-in)
 PAGES = [
@@ -17,6 +17,9 @@ PAGES = [
     ("Import", "records:import_list", "records.import_fleet"),
     ("Administration", "admin:index", "plant.administer_site"),
 ]
+
+# Addresses that belong to an entry though they do not begin with its own.
+BELOW = {"plant:position_list": ("/positions/",)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +37,11 @@ def navigation(request: HttpRequest) -> dict[str, list[NavigationEntry]]:
     for label, name, permission in PAGES:
         if permission and not user.has_perm(permission):
             continue
-        try:
-            url = reverse(name)
-        except NoReverseMatch:
-            continue
-        current = request.path.startswith(url) if url != "/" else request.path == "/"
+        url = reverse(name)
+        current = any(
+            request.path.startswith(start) for start in [url, *BELOW.get(name, ())]
+        )
+        if url == "/":
+            current = request.path == "/"
         entries.append(NavigationEntry(label, url, current))
     return {"navigation": entries}

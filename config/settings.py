@@ -184,10 +184,11 @@ CONTENT_SECURITY_POLICY = {
     "DIRECTIVES": {
         "default-src": ["'self'"],
         "script-src": ["'self'"],
-        # Plotly adds one empty style element and fills it rule by rule.
+        # Plotly adds an empty style element, filled rule by rule, and a map sheet.
         "style-src": [
             "'self'",
             "'sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU='",
+            "'sha256-ji27qzEtxXZW+7dun6UwjHXJ18e6WAin1VvNtkzIE/o='",
         ],
         "img-src": ["'self'", "data:", "blob:"],
         "font-src": ["'self'"],

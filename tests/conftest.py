@@ -5,6 +5,8 @@ from django.test import Client
 
 from tests.factories.plant import UserFactory
 
+pytest_plugins = ["tests.plugin_requirements", "tests.browser_support"]
+
 
 def logged_in(user) -> Client:
     client = Client()

@@ -2,12 +2,13 @@
 
 import os
 import tempfile
+from pathlib import Path
 
 os.environ.setdefault("SECRET_KEY", "only-for-tests")
 os.environ.setdefault("HTTPS_ONLY", "false")
-os.environ.setdefault("DATA_DIR", tempfile.mkdtemp(prefix="logbook-tests-"))
+os.environ.setdefault("DATA_DIR", str(Path(tempfile.gettempdir(), "logbook-tests")))
 
-from config.settings import *  # noqa: E402, F403
+from config.settings import *  # noqa: F403
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}

@@ -1,0 +1,121 @@
+"""Web server and worker start together, end together and say why in a sentence."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+
+import pytest
+
+from config import serve
+from tests.config.running import CLEARED, ROOT
+
+START_SECONDS = 60
+
+
+@pytest.fixture
+def free_port():
+    with socket.socket() as listener:
+        listener.bind((serve.HOST, 0))
+        return listener.getsockname()[1]
+
+
+@pytest.fixture
+def environment(tmp_path):
+    kept = {name: value for name, value in os.environ.items() if name not in CLEARED}
+    return {
+        **kept,
+        "DATA_DIR": str(tmp_path),
+        "SECRET_KEY": "a-key-for-this-test",
+        "HTTPS_ONLY": "false",
+        "DJANGO_SETTINGS_MODULE": "config.settings",
+    }
+
+
+@pytest.fixture
+def tables(environment):
+    subprocess.run(
+        [sys.executable, "manage.py", "migrate", "--verbosity", "0"],
+        cwd=ROOT,
+        env=environment,
+        check=True,
+    )
+
+
+@pytest.fixture
+def served(tables, environment, free_port, tmp_path):
+    """The running process, once it has said where the logbook is."""
+    said = tmp_path / "said"
+    with said.open("w") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "config.serve", "--port", str(free_port)],
+            cwd=ROOT,
+            env=environment,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+        )
+    deadline = time.monotonic() + START_SECONDS
+    while "Stop it with Ctrl-C" not in said.read_text():
+        assert process.poll() is None, said.read_text()
+        assert time.monotonic() < deadline, said.read_text()
+        time.sleep(0.2)
+    yield process, said, free_port
+    if process.poll() is None:
+        process.terminate()
+        process.wait(serve.STOP_SECONDS + 5)
+
+
+def children_of(process):
+    listed = subprocess.run(
+        ["ps", "-o", "pid=,args=", "--ppid", str(process.pid)],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return {
+        "worker" if "db_worker" in line else "web": int(line.split()[0])
+        for line in listed.stdout.splitlines()
+    }
+
+
+def is_free(port):
+    with socket.socket() as caller:
+        return caller.connect_ex((serve.HOST, port)) != 0
+
+
+@pytest.mark.parametrize("signal_number", [signal.SIGINT, signal.SIGTERM])
+def test_one_signal_stops_both_parts(served, signal_number):
+    process, said, port = served
+    assert f"The logbook is at http://127.0.0.1:{port}/" in said.read_text()
+    assert set(children_of(process)) == {"worker", "web"}
+    process.send_signal(signal_number)
+    assert process.wait(serve.STOP_SECONDS + 5) == 0
+    assert "Stopping." in said.read_text()
+    assert is_free(port)
+
+
+def test_when_one_part_ends_the_other_is_stopped_with_a_sentence(served):
+    process, said, port = served
+    os.kill(children_of(process)["worker"], signal.SIGKILL)
+    assert process.wait(serve.STOP_SECONDS + 5) == 1
+    assert "The background worker ended by itself (exit code -9)" in said.read_text()
+    assert is_free(port)
+
+
+def test_a_taken_port_is_refused_before_anything_starts():
+    with socket.socket() as listener:
+        listener.bind((serve.HOST, 0))
+        listener.listen()
+        port = listener.getsockname()[1]
+        with pytest.raises(SystemExit) as stopped:
+            serve.port_check(port)
+    assert f"Port {port} on 127.0.0.1 cannot be used" in stopped.value.code
+    assert f"make demo PORT={port + 1}" in stopped.value.code
+
+
+@pytest.mark.parametrize("port", [0, 70000])
+def test_a_port_that_does_not_exist_is_refused(port):
+    with pytest.raises(SystemExit, match="does not exist"):
+        serve.port_check(port)

@@ -1,0 +1,70 @@
+"""The demo plant behind a running server, loaded once for each file of this folder."""
+
+from datetime import date
+
+import pytest
+from django.core.management import call_command
+from pytest_django.live_server_helper import LiveServer
+
+from plant.access import shell_user
+from plant.models import Job, User
+from records.choices import RepairState
+from records.demo.layout import SITE
+from records.demo.load import demo_load
+from records.models import Repair
+from tests.browser_support import DESKTOP, PHONE, TABLET, Watch, page_open
+from tests.factories.records import CostLineFactory, RepairFactory
+from tests.pages.permission_world import world_build
+
+
+@pytest.fixture(scope="module")
+def db(django_db_setup, django_db_blocker):
+    """Rows of the demo, stored for good and emptied at the end of the file.
+
+    The name is pytest-django's: tables are made only where a test asks for `db`.
+    """
+    with django_db_blocker.unblock():
+        demo_load(by=shell_user(), ends_on=date(2026, 6, 30))
+        everyone = User.objects.create_superuser("everyone", password="not needed")
+        rows = {**world_build(), **demo_rows(), "everyone": everyone}
+        # A job shows itself to the one who asked for it.
+        Job.objects.update(asked_by=everyone)
+        yield rows
+        call_command("flush", interactive=False, verbosity=0)
+
+
+def demo_rows():
+    """What `Row.of` names, as far as the demo has one with more to show."""
+    signed = (
+        Repair.objects.filter(state=RepairState.SIGNED, site__name=SITE)
+        .exclude(pump=None)
+        .latest("reported_at")
+    )
+    draft = RepairFactory(
+        position=signed.position, pump=signed.pump, reported_at=signed.reported_at
+    )
+    return {
+        "site": signed.site,
+        "position": signed.position,
+        "pump": signed.pump,
+        "repair": draft,
+        "signed_repair": signed,
+        "cost_line": CostLineFactory(repair=draft),
+    }
+
+
+@pytest.fixture(scope="module")
+def watch(db):
+    server = LiveServer("localhost")
+    yield Watch(server.url)
+    server.stop()
+
+
+@pytest.fixture(scope="module")
+def screens(browser, watch, db):
+    """A page on each screen, of somebody who may see everything."""
+    sizes = {"phone": PHONE, "tablet": TABLET, "desktop": DESKTOP}
+    return {
+        name: page_open(browser, watch, db["everyone"], size)
+        for name, size in sizes.items()
+    }
