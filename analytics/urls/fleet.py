@@ -1,5 +1,15 @@
 """Addresses of the fleet pages."""
 
-from django.urls import URLPattern
+from django.urls import URLPattern, path
 
-urlpatterns: list[URLPattern] = []
+from analytics.views import fleet
+
+urlpatterns: list[URLPattern] = [
+    path("", fleet.fleet, name="fleet"),
+    path("fleet/<slug:kind>/", fleet.fleet_rows, name="fleet_rows"),
+    path(
+        "fleet/<slug:kind>/export.csv",
+        fleet.fleet_rows_export,
+        name="fleet_rows_export",
+    ),
+]

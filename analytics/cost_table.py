@@ -1,0 +1,112 @@
+"""Columns, cells and export rows of the Costs page; page and files share them."""
+
+from decimal import Decimal
+from typing import Any
+
+from django.urls import reverse
+
+from analytics.costs import Amounts, CostGrouping, CostReport, CostRow
+from analytics.tables import Cell, SortKeys
+from plant.display import money, number
+from plant.listing import Column
+
+USUAL_SORT = "name"
+NAME_COLUMNS = {
+    CostGrouping.POSITION_MODE: ("Position", "Failure mode"),
+    CostGrouping.POSITION: ("Position",),
+    CostGrouping.MODE: ("Failure mode",),
+    CostGrouping.ITEM: ("Item",),
+    CostGrouping.AREA: ("Area",),
+}
+PARTS = {
+    "repair": "Repair cost",
+    "production": "Lost production",
+    "environment": "Environment and safety",
+}
+
+
+def parts_of(amounts: Amounts) -> list[tuple[Decimal, Decimal]]:
+    """Sum and the estimated part of it, for each kind of cost in turn."""
+    return [
+        (amounts.repair_cost, amounts.repair_estimate),
+        (amounts.lost_production, amounts.production_estimate),
+        (amounts.environment_safety, amounts.environment_estimate),
+    ]
+
+
+def sort_keys(report: CostReport) -> SortKeys:
+    keys: dict[str, Any] = {
+        "name": lambda row: row.names,
+        "repairs": lambda row: row.repairs,
+    }
+    for currency in report.currencies:
+        for place, part in enumerate(PARTS):
+            keys[f"{part}-{currency}"] = lambda row, place=place, currency=currency: (
+                parts_of(row.amounts_in(currency))[place][0]
+            )
+    return keys
+
+
+def columns(report: CostReport) -> list[Column]:
+    first, *rest = NAME_COLUMNS[report.grouping]
+    listed = [Column(first, "name"), *[Column(label) for label in rest]]
+    listed.append(Column("Repairs", "repairs", numeric=True))
+    for currency in report.currencies:
+        listed += [
+            Column(f"{label}, {currency}", f"{part}-{currency}", numeric=True)
+            for part, label in PARTS.items()
+        ]
+    return listed
+
+
+def cells(row: CostRow, report: CostReport) -> list[Cell]:
+    found: list[Cell] = [{"text": name} for name in row.names]
+    if row.position is not None:
+        found[0]["url"] = reverse("plant:position_detail", args=[row.position])
+    found += [{"text": ""}] * (len(NAME_COLUMNS[report.grouping]) - len(found))
+    found.append({"text": number(row.repairs), "numeric": True})
+    for currency in report.currencies:
+        for total, estimate in parts_of(row.amounts_in(currency)):
+            note = f"{money(estimate)} estimated" if estimate else ""
+            found.append({"text": money(total), "numeric": True, "note": note})
+    return found
+
+
+def export_header(report: CostReport) -> list[str]:
+    return [
+        *NAME_COLUMNS[report.grouping],
+        "Repairs",
+        *[
+            f"{label} {currency}{of_it}"
+            for currency in report.currencies
+            for label in PARTS.values()
+            for of_it in ("", ", of it estimated")
+        ],
+    ]
+
+
+def export_row(row: CostRow, report: CostReport) -> list[Any]:
+    names = [*row.names, *[""] * (len(NAME_COLUMNS[report.grouping]) - len(row.names))]
+    amounts = [
+        amount
+        for currency in report.currencies
+        for pair in parts_of(row.amounts_in(currency))
+        for amount in pair
+    ]
+    return [*names, row.repairs, *amounts]
+
+
+def tiles(report: CostReport) -> list[Cell]:
+    """Totals of each currency, each kind of cost by itself."""
+    return [
+        {
+            "label": label,
+            "value": money(total),
+            "unit": currency,
+            "note": f"{money(estimate, currency)} of it estimated",
+        }
+        for currency in report.currencies
+        for label, (total, estimate) in zip(
+            PARTS.values(), parts_of(report.total.amounts_in(currency)), strict=True
+        )
+    ]

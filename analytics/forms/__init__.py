@@ -1,0 +1,1 @@
+"""Filter forms of the analytics pages, sent with GET."""

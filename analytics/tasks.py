@@ -1,0 +1,86 @@
+"""Exports that take too long for a page, made in the background."""
+
+import logging
+from datetime import timedelta
+from tempfile import TemporaryFile
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.core.files import File
+from django.core.files.storage import default_storage
+from django.utils import timezone
+from django_tasks import task
+
+from analytics.exports.cost_workbook import write_cost_workbook
+from analytics.forms.costs import CostForm
+from plant.models import Job, User
+
+logger = logging.getLogger(__name__)
+
+WORKBOOK_KIND = "cost workbook"
+KEPT_DAYS = 7
+
+
+def workbook_path(job: Job) -> str:
+    """Where the finished file of a job lies in the file storage."""
+    return f"exports/costs-{job.pk}.xlsx"
+
+
+def workbook_order(*, by: User, question: dict[str, Any], lines: int) -> Job:
+    """Start a workbook for `by`; `question` is what the Costs page was asked."""
+    _forget_old()
+    job = Job.objects.create(kind=WORKBOOK_KIND, asked_by=by, total=lines)
+    # The worker has no request that would tell it the zone of the user.
+    zone = timezone.get_current_timezone_name()
+    workbook_make.enqueue(job.pk, by.pk, question, zone)
+    return job
+
+
+@task()
+def workbook_make(
+    job_pk: int, user_pk: int, question: dict[str, Any], zone: str
+) -> None:
+    job = Job.objects.get(pk=job_pk)
+    _move(job, state=Job.State.RUNNING)
+    try:
+        with timezone.override(ZoneInfo(zone)):
+            _make(job, User.objects.get(pk=user_pk), question)
+    except Exception:
+        logger.exception("Cost workbook of job %s failed", job_pk)
+        _move(
+            job,
+            state=Job.State.FAILED,
+            message="The workbook could not be made. Try again, or choose a shorter "
+            "period.",
+        )
+        return
+    _move(job, state=Job.State.DONE)
+
+
+def _make(job: Job, user: User, question: dict[str, Any]) -> None:
+    form = CostForm(question, user=user)
+    if not form.is_answerable():
+        raise ValueError(f"The question no longer holds: {form.errors.as_json()}")
+    with TemporaryFile() as content:
+        write_cost_workbook(
+            content,
+            form.report(),
+            made_on=timezone.localtime(),
+            progress=lambda done: _move(job, done=done),
+        )
+        content.seek(0)
+        default_storage.save(workbook_path(job), File(content))
+
+
+def _move(job: Job, **changes: object) -> None:
+    for name, value in changes.items():
+        setattr(job, name, value)
+    job.save(update_fields=[*changes, "changed_at"])
+
+
+def _forget_old() -> None:
+    """Files are for taking away, not for keeping."""
+    limit = timezone.now() - timedelta(days=KEPT_DAYS)
+    for job in Job.objects.filter(kind=WORKBOOK_KIND, asked_at__lt=limit):
+        default_storage.delete(workbook_path(job))
+        job.delete()

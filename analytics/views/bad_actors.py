@@ -1,0 +1,36 @@
+"""The Bad actors page and its export."""
+
+from django.http import HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from analytics import bad_actor_page, bad_actor_table
+from analytics.bad_actor_report import bad_actor_report
+from analytics.forms.bad_actors import BadActorForm
+from plant.csv_export import csv_response
+from plant.requests import UserRequest
+
+
+@require_safe
+def bad_actors(request: UserRequest) -> HttpResponse:
+    form = BadActorForm(request.GET, user=request.user)
+    context = {"form": form}
+    if form.is_answerable():
+        report = bad_actor_report(form.scope(), form.kind())
+        context |= bad_actor_page.context(report, form.ranking(), request.GET)
+    return render(request, "analytics/bad_actors.html", context)
+
+
+@require_safe
+def bad_actors_export(request: UserRequest) -> HttpResponseBase:
+    form = BadActorForm(request.GET, user=request.user)
+    if not form.is_answerable():
+        return render(request, "analytics/bad_actors.html", {"form": form}, status=400)
+    report = bad_actor_report(form.scope(), form.kind())
+    units = bad_actor_page.units_in_order(report, form.ranking(), request.GET)
+    return csv_response(
+        "bad-actors.csv",
+        bad_actor_table.export_header(report),
+        [bad_actor_table.export_row(unit, report) for unit in units],
+    )

@@ -1,0 +1,47 @@
+"""The Costs page and its tables as files."""
+
+from django.http import HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from analytics import cost_page, cost_table
+from analytics.exports.cost_lines import HEADER, cost_line_rows
+from analytics.forms.costs import CostForm
+from plant.access import require
+from plant.csv_export import csv_response
+from plant.requests import UserRequest
+
+
+@require_safe
+def costs(request: UserRequest) -> HttpResponse:
+    require(request.user, "records.see_costs")
+    form = CostForm(request.GET, user=request.user)
+    context = {"form": form}
+    if form.is_answerable():
+        context |= cost_page.context(form.report(), request.GET)
+    return render(request, "analytics/costs.html", context)
+
+
+@require_safe
+def costs_export(request: UserRequest) -> HttpResponseBase:
+    require(request.user, "records.see_costs")
+    form = CostForm(request.GET, user=request.user)
+    if not form.is_answerable():
+        return render(request, "analytics/costs.html", {"form": form}, status=400)
+    report = form.report()
+    rows = [*cost_page.rows_in_order(report, request.GET), report.total]
+    return csv_response(
+        "costs.csv",
+        cost_table.export_header(report),
+        [cost_table.export_row(row, report) for row in rows],
+    )
+
+
+@require_safe
+def cost_lines_export(request: UserRequest) -> HttpResponseBase:
+    require(request.user, "records.see_costs")
+    form = CostForm(request.GET, user=request.user)
+    if not form.is_answerable():
+        return render(request, "analytics/costs.html", {"form": form}, status=400)
+    return csv_response("cost-lines.csv", HEADER, cost_line_rows(form.report().lines))
