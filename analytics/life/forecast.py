@@ -47,7 +47,7 @@ class FailureForecast:
     probability : ndarray
         Chance of each part in service to fail at least once.
     horizon : float
-        As given.
+        As given; the longest where parts differ.
     drawn : ndarray of int
         Simulated numbers of failures, ascending.
     """
@@ -77,7 +77,7 @@ class FailureForecast:
 
 
 def expected_failures(
-    ages: ArrayLike, fit: Fit, horizon: float, confidence: float = 0.90
+    ages: ArrayLike, fit: Fit, horizon: ArrayLike, confidence: float = 0.90
 ) -> FailureForecast:
     """Forecast the failures of parts in service.
 
@@ -87,8 +87,9 @@ def expected_failures(
         Age of each part in service, zero or more, unit of the fit.
     fit : WeibullFit or FixedShapeFit
         Life of the parts, with at least one failure.
-    horizon : float
-        Time ahead, above zero, same unit.
+    horizon : float or array_like of float
+        Time ahead, above zero, same unit: one for all, or one for each part,
+        such as the running hours of parts that do not run equally.
     confidence : float, default 0.90
         Of the prediction limits.
 
@@ -111,20 +112,21 @@ def expected_failures(
     checked = as_numbers(ages, "ages")
     if checked.size and checked.min() < 0.0:
         raise InvalidSample("Every age must be zero or more.")
-    horizon = positive_number(horizon, "horizon")
+    ahead = _checked_ahead(horizon, checked.size)
     confidence = checked_confidence(confidence)
     if fit.scale is None or fit.mean is None:
         raise TooFewFailures("Without a failure the life has no estimate.")
-    if horizon > MOST_RENEWALS * fit.mean:
+    longest = float(ahead.max(initial=0.0))
+    if longest > MOST_RENEWALS * fit.mean:
         raise InvalidSample("The horizon is too long for this life.")
-    drawn = _drawn(checked, fit, horizon)
+    drawn = _drawn(checked, fit, ahead)
     half = 0.5 * (1.0 - confidence)
     low, high = np.quantile(drawn, [half, 1.0 - half], method="inverted_cdf")
     return FailureForecast(
-        expected=_expected(checked, fit.shape, fit.scale, horizon),
+        expected=_expected(checked, fit.shape, fit.scale, ahead),
         interval=Interval(float(low), float(high), confidence, "simulated prediction"),
-        probability=_failing(checked, fit.shape, fit.scale, horizon),
-        horizon=horizon,
+        probability=_failing(checked, fit.shape, fit.scale, ahead),
+        horizon=longest,
         drawn=drawn,
     )
 
@@ -165,6 +167,18 @@ def _checked_level(level: float) -> float:
     return float(level)
 
 
+def _checked_ahead(horizon: ArrayLike, parts: int) -> FloatArray:
+    """Return the time ahead of each part."""
+    if np.ndim(horizon) == 0:
+        return np.full(parts, positive_number(horizon, "horizon"))  # type: ignore[arg-type]
+    ahead = as_numbers(horizon, "horizons")
+    if ahead.size != parts:
+        raise InvalidSample(f"There are {parts} ages but {ahead.size} horizons.")
+    if ahead.size and ahead.min() <= 0.0:
+        raise InvalidSample("Every horizon must be above zero.")
+    return ahead
+
+
 def _failing(
     ages: FloatArray, shape: float, scale: float, ahead: FloatArray | float
 ) -> FloatArray:
@@ -173,19 +187,22 @@ def _failing(
     return np.asarray(-np.expm1(-gained), dtype=np.float64)
 
 
-def _expected(ages: FloatArray, shape: float, scale: float, horizon: float) -> float:
+def _expected(ages: FloatArray, shape: float, scale: float, ahead: FloatArray) -> float:
     """First failures, each followed by the renewals in the time that is left."""
-    grid = np.linspace(0.0, horizon, GRID_STEPS + 1)
-    left = horizon - 0.5 * (grid[1:] + grid[:-1])
-    weights = 1.0 + renewal_function(shape, scale, left)
+    lengths, kind = np.unique(ahead, return_inverse=True)
+    grid = np.linspace(0.0, 1.0, GRID_STEPS + 1)
+    left = 1.0 - 0.5 * (grid[1:] + grid[:-1])
+    weights = 1.0 + renewal_function(shape, scale, np.outer(lengths, left).ravel())
+    weights = weights.reshape(lengths.size, GRID_STEPS)
     total = 0.0
-    for part in np.array_split(ages, max(1, ages.size // 2000)):
-        first = _failing(part[:, None], shape, scale, grid[None, :])
-        total += float((np.diff(first, axis=1) @ weights).sum())
+    for part in np.array_split(np.arange(ages.size), max(1, ages.size // 2000)):
+        steps = ahead[part, None] * grid
+        first = _failing(ages[part, None], shape, scale, steps)
+        total += float((np.diff(first, axis=1) * weights[kind[part]]).sum())
     return total
 
 
-def _drawn(ages: FloatArray, fit: Fit, horizon: float) -> IntArray:
+def _drawn(ages: FloatArray, fit: Fit, ahead: FloatArray) -> IntArray:
     """Simulate the number of failures, ascending."""
     generator = np.random.default_rng(SEED)
     runs = int(np.clip(DRAWS // max(ages.size, 1), *RUNS))
@@ -197,7 +214,7 @@ def _drawn(ages: FloatArray, fit: Fit, horizon: float) -> IntArray:
     for start in range(0, runs, chunk):
         rows = slice(start, start + chunk)
         counts[rows] = _failures_of_runs(
-            ages, shapes[rows], scales[rows], horizon, generator
+            ages, shapes[rows], scales[rows], ahead, generator
         )
     return np.sort(counts)
 
@@ -206,19 +223,19 @@ def _failures_of_runs(
     ages: FloatArray,
     shapes: FloatArray,
     scales: FloatArray,
-    horizon: float,
+    ahead: FloatArray,
     generator: np.random.Generator,
 ) -> IntArray:
     runs = shapes.size
     run = np.repeat(np.arange(runs), ages.size)
-    age = np.tile(ages, runs)
+    age, end = np.tile(ages, runs), np.tile(ahead, runs)
     reached = (age / scales[run]) ** shapes[run]
     drawn = reached + generator.exponential(size=run.size)
     clock = scales[run] * drawn ** (1.0 / shapes[run]) - age
     counts = np.zeros(runs, dtype=np.int64)
     for _ in range(MOST_RENEWALS):
-        inside = clock <= horizon
-        run, clock = run[inside], clock[inside]
+        inside = clock <= end
+        run, clock, end = run[inside], clock[inside], end[inside]
         if run.size == 0:
             break
         counts += np.bincount(run, minlength=runs)
