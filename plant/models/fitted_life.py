@@ -1,7 +1,5 @@
 """Fitted lives: one seal or bearing from its fitting to its removal."""
 
-from typing import TYPE_CHECKING
-
 from django.contrib.postgres.fields import RangeOperators
 from django.db import models
 from django.db.models import F, Q
@@ -23,9 +21,7 @@ from plant.choices import (
 from plant.constraints import NoOverlap
 from plant.models.position import Position
 from plant.models.pump import Pump, TimeRange
-
-if TYPE_CHECKING:
-    from plant.models.user import User
+from plant.models.visible import VisibleQuerySet
 
 
 def location_matches_component() -> Q:
@@ -36,11 +32,8 @@ def location_matches_component() -> Q:
     return condition
 
 
-class FittedLifeQuerySet(models.QuerySet["FittedLife"]):
-    def visible_to(self, user: "User") -> "FittedLifeQuerySet":
-        if user.is_superuser or user.sees_all_sites:
-            return self
-        return self.filter(pump__site__in=user.sites.all())
+class FittedLifeQuerySet(VisibleQuerySet["FittedLife"]):
+    site_lookup = "pump__site"
 
     def still_in(self) -> "FittedLifeQuerySet":
         return self.filter(removed_at__isnull=True)

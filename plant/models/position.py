@@ -9,11 +9,10 @@ from simple_history.models import HistoricalRecords
 
 from plant.choices import Criticality, Sparing
 from plant.models.site import Area, Site
+from plant.models.visible import VisibleQuerySet
 
 if TYPE_CHECKING:
     from datetime import date
-
-    from plant.models.user import User
 
 
 class SpareGroup(models.Model):
@@ -35,12 +34,7 @@ class SpareGroup(models.Model):
         return self.name
 
 
-class PositionQuerySet(models.QuerySet["Position"]):
-    def visible_to(self, user: "User") -> "PositionQuerySet":
-        if user.is_superuser or user.sees_all_sites:
-            return self
-        return self.filter(area__site__in=user.sites.all())
-
+class PositionQuerySet(VisibleQuerySet["Position"]):
     def in_service(self, on: "date") -> "PositionQuerySet":
         return self.filter(
             Q(in_service_on__isnull=True) | Q(in_service_on__lte=on),

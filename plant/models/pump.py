@@ -1,7 +1,5 @@
 """Pumps: the assemblies with a serial number, which move between positions."""
 
-from typing import TYPE_CHECKING
-
 from django.contrib.postgres.fields import RangeOperators
 from django.db import models
 from django.db.models import Q
@@ -12,9 +10,7 @@ from plant.choices import Assembly
 from plant.constraints import NoOverlap
 from plant.models.position import Position
 from plant.models.site import Site
-
-if TYPE_CHECKING:
-    from plant.models.user import User
+from plant.models.visible import VisibleQuerySet
 
 
 class TimeRange(models.Func):
@@ -24,11 +20,8 @@ class TimeRange(models.Func):
     output_field = models.CharField()
 
 
-class PumpQuerySet(models.QuerySet["Pump"]):
-    def visible_to(self, user: "User") -> "PumpQuerySet":
-        if user.is_superuser or user.sees_all_sites:
-            return self
-        return self.filter(site__in=user.sites.all())
+class PumpQuerySet(VisibleQuerySet["Pump"]):
+    """Pumps, by what a person may see."""
 
 
 class Pump(models.Model):

@@ -1,7 +1,5 @@
 """Repairs: one row an event, what was found and done, and who stands for it."""
 
-from typing import TYPE_CHECKING
-
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -9,6 +7,7 @@ from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
 from plant.models import FittedLife, Position, Pump, Site
+from plant.models.visible import VisibleQuerySet
 from records.choices import (
     SUBUNIT_OF_ITEM,
     Activity,
@@ -26,16 +25,8 @@ from records.choices import (
     Subunit,
 )
 
-if TYPE_CHECKING:
-    from plant.models import User
 
-
-class RepairQuerySet(models.QuerySet["Repair"]):
-    def visible_to(self, user: "User") -> "RepairQuerySet":
-        if user.is_superuser or user.sees_all_sites:
-            return self
-        return self.filter(site__in=user.sites.all())
-
+class RepairQuerySet(VisibleQuerySet["Repair"]):
     def not_void(self) -> "RepairQuerySet":
         return self.exclude(state=RepairState.VOID)
 
