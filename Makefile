@@ -7,16 +7,17 @@ LOCK_DEV := config/requirements-dev.txt
 PIP := $(BIN)/python -m pip install -qq --disable-pip-version-check --require-hashes
 PORT ?= 8000
 
-.PHONY: help demo test lint lock format bench clean check-migrations
+.PHONY: help demo test lint lock format bench calibrate clean check-migrations
 
 help:
-	@echo "make demo    set up everything and serve the demo plant on 127.0.0.1:$(PORT)"
-	@echo "make test    set up everything and run the whole suite"
-	@echo "make lint    style, types, import direction, templates"
-	@echo "make format  put code and templates into the project's style"
-	@echo "make bench   measure speed as ratios"
-	@echo "make lock    renew the locked dependencies (needs uv)"
-	@echo "make clean   remove the environment, the demo's data and every cache"
+	@echo "make demo       set up everything and serve the demo plant on 127.0.0.1:$(PORT)"
+	@echo "make test       set up everything and run the whole suite"
+	@echo "make lint       style, types, import direction, templates"
+	@echo "make format     put code and templates into the project's style"
+	@echo "make bench      measure speed as ratios"
+	@echo "make calibrate  measure how often the intervals hold the truth"
+	@echo "make lock       renew the locked dependencies (needs uv)"
+	@echo "make clean      remove the environment, the demo's data and every cache"
 
 $(VENV)/.made-with:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or newer is needed; name one with: make PYTHON=python3.12 ...")'
@@ -56,6 +57,9 @@ format: $(VENV)/.installed-dev
 
 bench: $(VENV)/.installed-dev
 	$(BIN)/python -m tests.bench $(ONLY)
+
+calibrate: $(VENV)/.installed-dev
+	$(BIN)/python -m tests.calibration $(RUNS)
 
 lock:
 	uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header pyproject.toml -o $(LOCK)

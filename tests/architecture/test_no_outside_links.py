@@ -9,7 +9,7 @@ from tests.architecture.places import shown, static_files, templates
 from tests.conftest import logged_in
 from tests.factories.plant import UserFactory
 from tests.pages.permission_rows import ROWS
-from tests.pages.permission_world import address, world_build
+from tests.pages.permission_world import address, world_build, world_clear
 
 ADDRESS_ATTRIBUTES = {
     "src",
@@ -79,9 +79,15 @@ def test_no_style_or_script_names_one():
     assert [shown(f) for f in styles + scripts] == []
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
-def test_no_page_shows_one(row, db):
+@pytest.fixture
+def world(db):
     world = world_build()
+    yield world
+    world_clear(world)
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
+def test_no_page_shows_one(row, world):
     client = logged_in(UserFactory(is_superuser=True, is_staff=True))
     response = client.get(address(row, world))
     if "html" in response.get("Content-Type", ""):
