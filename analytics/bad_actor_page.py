@@ -18,8 +18,9 @@ from plant.display import fixed, interval, money, percent
 from plant.listing import PAGE_SIZE, header_cells
 
 DRAWN = 15
+LISTED = 20
 METHOD = [
-    "Estimate: gamma-Poisson pooling over the peers, which draws a rate that "
+    "Estimate: gamma-Poisson pooling over the peers, which pulls a rate that "
     "rests on few events towards theirs; its interval leaves out the error of "
     "the pool itself. The chance of being worse than twice the peers comes from two "
     "models, weighted by how well they tell what was counted: rates that spread as "
@@ -34,10 +35,13 @@ def context(report: BadActorReport, ranking: Ranking, query: QueryDict) -> Cell:
     page = Paginator(units, PAGE_SIZE).get_page(query.get("page"))
     shown = with_usual_sort(query, table.USUAL_SORTS[ranking])
     export = address_with(reverse("analytics:bad_actors_export"), query)
+    near = report.near_misses
     return {
         "report": report,
         "reason_columns": [{"label": report.kind.label}, {"label": "Why"}],
         "flagged": [_reason(unit, unit.reason, report) for unit in report.flagged],
+        "near_misses": [_reason(unit, unit.reason, report) for unit in near[:LISTED]],
+        "more_near_misses": max(0, len(near) - LISTED),
         "costliest": [
             _reason(unit, unit.cost_sentence, report) for unit in report.costliest
         ],
@@ -47,8 +51,9 @@ def context(report: BadActorReport, ranking: Ranking, query: QueryDict) -> Cell:
         "columns": header_cells(table.columns(report), shown),
         "rows": [table.cells(unit, report) for unit in page.object_list],
         "export_urls": [{"label": "CSV", "url": export}],
+        "rule": [bad_actors.RULE_IN_WORDS, bad_actors.BY_CHANCE_IN_WORDS],
         "counting": [
-            bad_actors.RULE_IN_WORDS,
+            bad_actors.METHOD_IN_WORDS,
             peers.RULE_IN_WORDS,
             *METHOD,
             *report.scope.rule_in_words(),
@@ -100,7 +105,11 @@ def _rate_chart(report: BadActorReport) -> Cell | None:
 
 
 def _cost_chart(report: BadActorReport, currency: str) -> Cell:
-    costs = [(unit.label, table.cost_in(unit, currency)) for unit in report.units]
+    costs = [
+        (unit.label, cost)
+        for unit in report.units
+        if (cost := table.cost_in(unit, currency))
+    ]
     costs.sort(key=lambda pair: -pair[1].repair_cost)
     costs = costs[:DRAWN]
     shares, so_far = [], 0.0

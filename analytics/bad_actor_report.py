@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 import numpy as np
 import pandas as pd
 from django.db import models
 
+from analytics.bad_actor_costs import UnitCost, costs_by
 from analytics.bad_actor_units import (
     bad_actor_service,
     machine_units,
@@ -21,14 +21,12 @@ from analytics.peers import peer_groups
 from analytics.scope import Scope
 from plant.access import may
 from plant.display import NO_BREAK_SPACE, count, fixed, money, number, percent
-from records.selectors.costs import cost_sums, lines_of, repairs_reported
 
 YEAR_DAYS = 12 * MONTH_DAYS
 COSTLIEST = 3
-# Below it the chance of so many events says more than the odds of the models.
+# Below it the odds of the models say nothing that helps.
 SURE_ENOUGH = 0.5
-SMALLEST_CHANCE = 1e-12
-NOTHING = Decimal("0.00")
+RAREST_NAMED = 1_000_000
 
 
 class UnitKind(models.TextChoices):
@@ -37,16 +35,10 @@ class UnitKind(models.TextChoices):
     POSITION = "position", "Position"
     MACHINE = "pump", "Pump (serial number)"
 
-
-@dataclass(frozen=True, slots=True)
-class UnitCost:
-    """Cost of one unit in one currency, with its share of the cost of all units."""
-
-    currency: str
-    repair_cost: Decimal
-    lost_production: Decimal
-    share: float
-    lost_share: float
+    @property
+    def of_repair(self) -> str:
+        """The field of a repair that names the unit."""
+        return "position" if self is UnitKind.POSITION else "pump"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +61,8 @@ class Unit:
     p_value: float
     adjusted: float
     is_flagged: bool
+    is_near_miss: bool
+    judged: int
     peers: str
     others: int
     last_on: date | None
@@ -81,17 +75,36 @@ class Unit:
 
     @property
     def reason(self) -> str:
-        """Why it is flagged; every number is one that the rule used."""
+        """Why it is flagged, or why not although its counts are high."""
+        if self.is_near_miss:
+            return f"{self._counts}; {self._not_flagged}."
+        if not self.is_flagged:
+            return ""
+        rare = one_in(self.p_value)
+        chance = f"by chance alone {rare} pumps like it would have as many"
+        if self.worse >= SURE_ENOUGH:
+            sure = f"{percent(self.worse)} sure that it is worse than twice its peers"
+            chance = f"{sure}, and {chance}"
+        return f"{self._counts}; {chance}."
+
+    @property
+    def _counts(self) -> str:
         repairs = count(self.repairs, "repair")
         if self.events != self.repairs:
             repairs += f" ({count(self.events, 'separate event')}, rework merged)"
-        sure = f"{percent(self.worse)} sure that it is worse than twice its peers"
-        if not self.worse >= SURE_ENOUGH:
-            one_in = number(1 / max(self.p_value, SMALLEST_CHANCE), 2)
-            sure = f"by chance alone one in {one_in} pumps like it has as many"
         return (
             f"{repairs} in {fixed(self.months)} months where pumps like it have "
-            f"{fixed(self.expected)}; {sure}."
+            f"{fixed(self.expected)}"
+        )
+
+    @property
+    def _not_flagged(self) -> str:
+        """How many of the units would look as bad if chance alone were at work."""
+        by_chance = number(self.p_value * self.judged, 2)
+        such, are = ("count", "is") if by_chance == "1.0" else ("counts", "are")
+        return (
+            f"not flagged: among {count(self.judged, 'unit')} about {by_chance} such "
+            f"{such} {are} expected by chance"
         )
 
     @property
@@ -122,15 +135,27 @@ class BadActorReport:
         )
 
     @property
+    def near_misses(self) -> list[Unit]:
+        return sorted(
+            (unit for unit in self.units if unit.is_near_miss), key=evidence_order
+        )
+
+    @property
     def costliest(self) -> list[Unit]:
         spenders = [unit for unit in self.units if unit.cost_share > 0]
         return sorted(spenders, key=lambda u: -u.cost_share)[:COSTLIEST]
 
 
 def evidence_order(unit: Unit) -> tuple[Any, ...]:
-    """Strongest evidence first."""
-    worse = unit.worse if unit.worse == unit.worse else 0.0
-    return (not unit.is_flagged, unit.p_value, -worse, -unit.events, unit.label)
+    """Strongest evidence first: the figure that decides, as the page shows it."""
+    return (unit.p_value, -unit.events, unit.label)
+
+
+def one_in(chance: float, *, rarer: str = "fewer than") -> str:
+    """A small chance in words: 1 in 18; `rarer` stands before the rarest named."""
+    if chance * RAREST_NAMED < 1:
+        return f"{rarer} 1 in {number(RAREST_NAMED)}"
+    return f"1 in {number(1 / chance, 2)}"
 
 
 def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
@@ -140,10 +165,11 @@ def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
         position_units(service) if kind is UnitKind.POSITION else machine_units(service)
     )
     table = judged(table, scope.confidence)
-    shows_costs = may(scope.user, "records.see_costs")
-    costs = _costs(scope, kind) if shows_costs else {}
+    size, shows_costs = len(table), may(scope.user, "records.see_costs")
+    costs = costs_by(kind.of_repair, scope) if shows_costs else {}
     units = [
-        _unit(row, scope, costs.get(row["key"], ())) for row in table.to_dict("records")
+        _unit(row, scope, size, costs.get(row["key"], ()))
+        for row in table.to_dict("records")
     ]
     currencies = sorted({cost.currency for unit in units for cost in unit.costs})
     return BadActorReport(scope, kind, units, shows_costs, currencies)
@@ -189,11 +215,14 @@ def judged(
         peers=peers,
         others=others,
         is_flagged=judgement.flagged,
+        is_near_miss=judgement.near_miss,
         adjusted=judgement.adjusted,
     )
 
 
-def _unit(row: dict[Any, Any], scope: Scope, costs: Sequence[UnitCost]) -> Unit:
+def _unit(
+    row: dict[Any, Any], scope: Scope, judged: int, costs: Sequence[UnitCost]
+) -> Unit:
     last = date.fromordinal(row["last_day"]) if row["last_day"] else None
     years = row["days"] / YEAR_DAYS
     return Unit(
@@ -213,52 +242,11 @@ def _unit(row: dict[Any, Any], scope: Scope, costs: Sequence[UnitCost]) -> Unit:
         p_value=row["p_value"],
         adjusted=row["adjusted"],
         is_flagged=bool(row["is_flagged"]),
+        is_near_miss=bool(row["is_near_miss"]),
+        judged=judged,
         peers=row["peers"],
         others=int(row["others"]),
         last_on=last,
         days_since=(scope.window.end - last).days if last else None,
         costs=tuple(costs),
     )
-
-
-def _costs(scope: Scope, kind: UnitKind) -> dict[int, list[UnitCost]]:
-    """Cost of the window by unit: lines of the repairs reported in it."""
-    lines = lines_of(
-        repairs_reported(
-            user=scope.user,
-            site=scope.site,
-            area=scope.area,
-            start=scope.window.start,
-            end=scope.window.end,
-        )
-    )
-    field_name = f"repair__{'position' if kind is UnitKind.POSITION else 'pump'}"
-    rows = [
-        (
-            row[field_name],
-            row["currency"],
-            row["repair_estimate"] + row["repair_booked"],
-            row["production_estimate"] + row["production_booked"],
-        )
-        for row in cost_sums(lines, field_name)
-    ]
-    totals: dict[str, tuple[Decimal, Decimal]] = {}
-    for _key, currency, repair_cost, lost in rows:
-        repairs_so_far, lost_so_far = totals.get(currency, (NOTHING, NOTHING))
-        totals[currency] = repairs_so_far + repair_cost, lost_so_far + lost
-    costs: dict[int, list[UnitCost]] = {}
-    for key, currency, repair_cost, lost in rows:
-        all_repairs, all_lost = totals[currency]
-        cost = UnitCost(
-            currency,
-            repair_cost,
-            lost,
-            share=_share(repair_cost, all_repairs),
-            lost_share=_share(lost, all_lost),
-        )
-        costs.setdefault(key, []).append(cost)
-    return costs
-
-
-def _share(amount: Decimal, total: Decimal) -> float:
-    return float(amount / total) if total else 0.0

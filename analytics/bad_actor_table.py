@@ -1,17 +1,18 @@
 """Columns, cells and export rows of the Bad actors page."""
 
-from decimal import Decimal
 from typing import Any
 
 from django.urls import reverse
 
+from analytics.bad_actor_costs import UnitCost
 from analytics.bad_actor_report import (
     BadActorReport,
     Unit,
-    UnitCost,
     UnitKind,
     evidence_order,
+    one_in,
 )
+from analytics.cost_table import NO_COST_YET
 from analytics.forms.bad_actors import Ranking
 from analytics.tables import Cell, SortKeys
 from analytics.wording import confidence_label
@@ -27,7 +28,10 @@ from plant.display import (
 )
 from plant.listing import Column
 
-NOTHING = Decimal("0.00")
+# Months in service are shown where one unit was there for less than the others.
+SAME_MONTHS = 0.05
+# A larger chance reads better as a percentage than as one in so many.
+SELDOM = 0.2
 SORT_KEYS: SortKeys = {
     "evidence": evidence_order,
     "name": lambda unit: unit.label.casefold(),
@@ -37,7 +41,6 @@ SORT_KEYS: SortKeys = {
     "months": lambda unit: unit.months,
     "raw": lambda unit: unit.raw_rate,
     "rate": lambda unit: unit.posterior,
-    "worse": lambda unit: -1.0 if unit.worse != unit.worse else unit.worse,
     "cost": lambda unit: (unit.cost_share, unit.repairs),
     "days": lambda unit: float("inf") if unit.last_on is None else unit.days_since,
 }
@@ -52,54 +55,80 @@ def columns(report: BadActorReport) -> list[Column]:
     first = "Position" if report.kind is UnitKind.POSITION else "Pump"
     listed = [
         Column(first, "name"),
+        Column("By chance", "evidence", numeric=True),
         Column("Repairs", "repairs", numeric=True),
-        Column("Separate events", "events", numeric=True),
         Column("Failures", "failures", numeric=True),
-        Column("Months in service", "months", numeric=True),
-        Column("Events a year, as counted", "raw", numeric=True),
-        Column("Events a year, estimate", "rate", numeric=True),
+        Column("Events a year", "rate", numeric=True),
         Column(confidence_label(report.scope.confidence), numeric=True),
-        Column("Its peers, a year", numeric=True),
-        Column("Worse than twice its peers", "worse", numeric=True),
-        Column("Days since the last", "days", numeric=True),
+        Column("Its peers", numeric=True),
+        Column("Days since last", "days", numeric=True),
     ]
+    if shows_months(report):
+        listed.insert(4, Column("Months in service", "months", numeric=True))
     for currency in report.currencies:
         listed += [
             Column(f"Repair cost, {currency}", "cost", numeric=True),
             Column(f"Lost production, {currency}", numeric=True),
         ]
-    return [*listed, Column("Peers")]
+    return listed
+
+
+def shows_months(report: BadActorReport) -> bool:
+    """Whether a unit was in service for less than the whole window."""
+    window = report.scope.window.months
+    return any(abs(unit.months - window) > SAME_MONTHS for unit in report.units)
 
 
 def cells(unit: Unit, report: BadActorReport) -> list[Cell]:
     found = [
         _name_cell(unit, report.kind),
-        _numeric(number(unit.repairs)),
-        _numeric(number(unit.events)),
+        _numeric(chance(unit), note=f"adjusted p {number(unit.adjusted, 2)}"),
+        _numeric(number(unit.repairs), note=_events_note(unit)),
         _numeric(number(unit.failures)),
-        _numeric(fixed(unit.months)),
-        _numeric(fixed(unit.raw_rate, 2)),
-        _numeric(fixed(unit.posterior, 2)),
+        _numeric(fixed(unit.posterior, 2), note=f"counted {fixed(unit.raw_rate, 2)}"),
         _numeric(interval(unit.low, unit.high, two_places)),
-        _numeric(fixed(peer_rate(unit), 2)),
-        _numeric(percent(unit.worse)),
+        _numeric(
+            fixed(peer_rate(unit), 2),
+            note=f"{unit.peers}, {count(unit.others, 'other')}",
+        ),
         _numeric(
             NO_VALUE if unit.days_since is None else number(unit.days_since),
             title=date(unit.last_on),
         ),
     ]
+    if shows_months(report):
+        found.insert(4, _numeric(fixed(unit.months)))
     for currency in report.currencies:
-        cost = cost_in(unit, currency)
-        found += [
-            _numeric(money(cost.repair_cost), note=_of_all(cost.share)),
-            _numeric(money(cost.lost_production), note=_of_all(cost.lost_share)),
-        ]
-    return [*found, {"text": unit.peers, "note": count(unit.others, "other")}]
+        found += _cost_cells(unit, cost_in(unit, currency))
+    return found
 
 
-def cost_in(unit: Unit, currency: str) -> UnitCost:
-    nothing = UnitCost(currency, NOTHING, NOTHING, 0.0, 0.0)
-    return next((cost for cost in unit.costs if cost.currency == currency), nothing)
+def chance(unit: Unit) -> str:
+    """How often one of the peers has as many: the figure that decides."""
+    if unit.p_value > SELDOM:
+        return percent(unit.p_value)
+    return one_in(unit.p_value, rarer="under")
+
+
+def _events_note(unit: Unit) -> str:
+    same = unit.events == unit.repairs
+    return "" if same else count(unit.events, "separate event")
+
+
+def _cost_cells(unit: Unit, cost: UnitCost | None) -> list[Cell]:
+    if cost is None:
+        bare = unit.repairs and not unit.costs
+        note = NO_COST_YET if bare else ""
+        return [_numeric(NO_VALUE, note=note), _numeric(NO_VALUE)]
+    return [
+        _numeric(money(cost.repair_cost), note=_of_all(cost.share)),
+        _numeric(money(cost.lost_production), note=_of_all(cost.lost_share)),
+    ]
+
+
+def cost_in(unit: Unit, currency: str) -> UnitCost | None:
+    """What it cost in one currency; None without any cost line."""
+    return next((cost for cost in unit.costs if cost.currency == currency), None)
 
 
 def peer_rate(unit: Unit) -> float:
@@ -175,7 +204,7 @@ def export_row(unit: Unit, report: BadActorReport) -> list[Any]:
         unit.label,
         unit.place,
         "yes" if unit.is_flagged else "no",
-        unit.reason if unit.is_flagged else "",
+        unit.reason,
         unit.repairs,
         unit.events,
         unit.failures,
@@ -195,10 +224,14 @@ def export_row(unit: Unit, report: BadActorReport) -> list[Any]:
             amount
             for cost in costs
             for amount in (
-                cost.repair_cost,
-                cost.share,
-                cost.lost_production,
-                cost.lost_share,
+                (
+                    cost.repair_cost,
+                    cost.share,
+                    cost.lost_production,
+                    cost.lost_share,
+                )
+                if cost
+                else (None,) * 4
             )
         ],
     ]

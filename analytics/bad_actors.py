@@ -32,18 +32,31 @@ from analytics.life.pooling import (
 from analytics.life.two_groups import two_group_pool
 
 LEVEL = 0.10
-LEAST_RATIO = 2.0
+LEAST_RATIO = 2.0  # RULE_IN_WORDS says twice.
 LEAST_EVENTS = 3
 TWO_GROUPS_NEED = 3
 EXTRA_PARAMETERS = 2
 
 RULE_IN_WORDS = (
-    f"Flagged: at least {LEAST_EVENTS} separate events, at least "
-    f"{LEAST_RATIO:.0f} times what the peers (the unit left out) would have had in "
-    "the same time, and so unlikely for a peer that, over the whole fleet, at most "
-    f"{LEVEL:.0%} of the flags are expected to be false (Benjamini-Hochberg on exact "
-    "p-values). A pump with one unlucky repair is never flagged."
+    f"A pump is flagged when it had at least {LEAST_EVENTS} separate events, at least "
+    "twice as many as pumps like it in the same time, and so many "
+    "that chance hardly explains it. Among many pumps a few look bad by luck alone, "
+    "so the chance is held against the whole list: of the pumps flagged, about "
+    f"{LEVEL:.0%} at most are expected to be there by luck. A pump with one unlucky "
+    "repair is never flagged."
 ).replace("%", "\u00a0%")
+BY_CHANCE_IN_WORDS = (
+    "The column By chance decides, and ranking by evidence follows it: how often a "
+    "pump that is like its peers has as many events in the same time. The small "
+    "figure below it (adjusted p) is the same held against the whole list; a pump is "
+    f"flagged where it is {LEVEL:.2f} or less and the counts are high enough."
+)
+METHOD_IN_WORDS = (
+    "Chance: the larger of two p-values against the peers, the unit left out. One is "
+    "exact and takes all peers to have one rate; the other (gamma-Poisson) lets "
+    "their rates spread. Held against the whole list: p-values adjusted by the "
+    "procedure of Benjamini-Hochberg (false discovery rate)."
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,9 +77,13 @@ class Evidence:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Verdict:
-    """Which units are flagged, with p-values adjusted for their number."""
+    """Which units are flagged, with p-values adjusted for their number.
+
+    A near miss meets all of the rule but the last: chance alone makes such counts.
+    """
 
     flagged: Flags
+    near_miss: Flags
     adjusted: Floats
 
 
@@ -102,7 +119,7 @@ def evidence(
 def _posterior(
     events: Ints, exposures: Floats, confidence: float
 ) -> tuple[Floats, Floats, Floats]:
-    """Rate of each unit drawn towards its peers, with both limits."""
+    """Rate of each unit pulled towards its peers, with both limits."""
     try:
         pool = gamma_poisson_pool(events, exposures, confidence)
     except DidNotConverge:
@@ -175,4 +192,9 @@ def verdict(events: Ints, expected: Floats, p_value: Floats) -> Verdict:
     enough = events >= LEAST_EVENTS
     # Not-a-number compares as false: without peers nothing is flagged.
     twice = events >= LEAST_RATIO * expected
-    return Verdict(discoveries.rejected & enough & twice, discoveries.adjusted)
+    stands_out = enough & twice
+    return Verdict(
+        flagged=stands_out & discoveries.rejected,
+        near_miss=stands_out & ~discoveries.rejected,
+        adjusted=discoveries.adjusted,
+    )

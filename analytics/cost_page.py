@@ -8,7 +8,9 @@ from django.http import QueryDict
 from django.urls import reverse
 
 from analytics import cost_table
-from analytics.costs import Basis, CostReport, CostRow
+from analytics.cost_basis import Basis
+from analytics.cost_work import Work
+from analytics.costs import CostReport, CostRow
 from analytics.tables import address_with, in_order, with_usual_sort
 from plant.listing import PAGE_SIZE, header_cells
 
@@ -44,14 +46,16 @@ def rows_in_order(report: CostReport, query: QueryDict) -> list[CostRow]:
 
 
 def repairs_address(report: CostReport) -> str:
-    """The repairs page with the same rows; by booking there is no such list."""
-    if report.basis is Basis.BOOKING:
+    """The repairs page with the same rows, where its filter can name them."""
+    if report.basis is Basis.BOOKING or report.work is Work.OTHER:
         return ""
     scope = report.scope
     asked: dict[str, Any] = {
         "reported_from": scope.window.start,
         "reported_to": scope.window.end,
     }
+    if report.work is Work.FAILURES:
+        asked["counted_as"] = "failure"
     if scope.site is not None:
         asked["site"] = scope.site.pk
     if scope.area is not None:

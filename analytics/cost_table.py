@@ -5,12 +5,14 @@ from typing import Any
 
 from django.urls import reverse
 
+from analytics.cost_work import Work
 from analytics.costs import Amounts, CostGrouping, CostReport, CostRow
 from analytics.tables import Cell, SortKeys
 from plant.display import money, number
 from plant.listing import Column
 
 USUAL_SORT = "name"
+NO_COST_YET = "no cost yet"
 NAME_COLUMNS = {
     CostGrouping.POSITION_MODE: ("Position", "Failure mode"),
     CostGrouping.POSITION: ("Position",),
@@ -32,6 +34,12 @@ def parts_of(amounts: Amounts) -> list[tuple[Decimal, Decimal]]:
         (amounts.lost_production, amounts.production_estimate),
         (amounts.environment_safety, amounts.environment_estimate),
     ]
+
+
+def parts_in(row: CostRow, currency: str) -> list[tuple[Decimal | None, ...]]:
+    """The same for one currency; nothing where the row has no line in it."""
+    amounts = row.amounts.get(currency)
+    return [(None, None)] * len(PARTS) if amounts is None else [*parts_of(amounts)]
 
 
 def sort_keys(report: CostReport) -> SortKeys:
@@ -65,10 +73,12 @@ def cells(row: CostRow, report: CostReport) -> list[Cell]:
         found[0]["url"] = reverse("plant:position_detail", args=[row.position])
     found += [{"text": ""}] * (len(NAME_COLUMNS[report.grouping]) - len(found))
     found.append({"text": number(row.repairs), "numeric": True})
+    note = "" if row.amounts else NO_COST_YET
     for currency in report.currencies:
-        for total, estimate in parts_of(row.amounts_in(currency)):
-            note = f"{money(estimate)} estimated" if estimate else ""
+        for total, estimate in parts_in(row, currency):
+            note = f"{money(estimate)} estimated" if estimate else note
             found.append({"text": money(total), "numeric": True, "note": note})
+            note = ""
     return found
 
 
@@ -90,7 +100,7 @@ def export_row(row: CostRow, report: CostReport) -> list[Any]:
     amounts = [
         amount
         for currency in report.currencies
-        for pair in parts_of(row.amounts_in(currency))
+        for pair in parts_in(row, currency)
         for amount in pair
     ]
     return [*names, row.repairs, *amounts]
@@ -103,10 +113,19 @@ def tiles(report: CostReport) -> list[Cell]:
             "label": label,
             "value": money(total),
             "unit": currency,
+            "interval": _of_failures(failures, currency, report.work),
             "note": f"{money(estimate, currency)} of it estimated",
         }
         for currency in report.currencies
-        for label, (total, estimate) in zip(
-            PARTS.values(), parts_of(report.total.amounts_in(currency)), strict=True
+        for label, (total, estimate), (failures, _) in zip(
+            PARTS.values(),
+            parts_of(report.total.amounts_in(currency)),
+            parts_of(report.failures.get(currency, Amounts())),
+            strict=True,
         )
     ]
+
+
+def _of_failures(amount: Decimal, currency: str, work: Work) -> str:
+    """The line of a tile that says what failures alone cost."""
+    return f"of it failures: {money(amount, currency)}" if work is Work.ALL else ""

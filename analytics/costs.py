@@ -8,12 +8,13 @@ from typing import Any
 from django.db import models
 from django.db.models import Count, F, Q, QuerySet
 
+from analytics.cost_basis import Basis
+from analytics.cost_warnings import cost_warnings
+from analytics.cost_work import Work
 from analytics.scope import Scope
 from plant.access import require
-from plant.display import count
 from records.choices import FailureMode, Item
-from records.counting import counted_failures
-from records.models import CostLine
+from records.models import CostLine, Repair
 from records.models.repair import RepairQuerySet
 from records.selectors.costs import (
     cost_sums,
@@ -25,22 +26,6 @@ from records.selectors.costs import (
 NOTHING = Decimal("0.00")
 NO_MODE = "no failure mode"
 NO_ITEM = "no item"
-
-
-class Basis(models.TextChoices):
-    """Which day puts a cost into a period."""
-
-    EVENT = "event", "Event: day of the report"
-    BOOKING = "booking", "Booking: day booked"
-
-    @property
-    def in_words(self) -> str:
-        if self is Basis.EVENT:
-            return (
-                "Costs of repairs reported in the period, whenever they were booked. "
-                "Costs booked later will still be added."
-            )
-        return "Costs booked in the period, whenever their repair was reported."
 
 
 class CostGrouping(models.TextChoices):
@@ -115,9 +100,12 @@ class CostReport:
     scope: Scope
     basis: Basis
     grouping: CostGrouping
+    work: Work
     currencies: list[str]
     rows: list[CostRow]
     total: CostRow
+    failures: dict[str, Amounts]
+    """What the failures among these repairs cost, by currency."""
     lines: QuerySet[CostLine] = field(repr=False)
     warnings: list[str] = field(default_factory=list)
 
@@ -125,8 +113,19 @@ class CostReport:
     def table_caption(self) -> str:
         return f"By {self.grouping.label.lower()}"
 
+    @property
+    def file_suffix(self) -> str:
+        """So that a file of some of the work is not taken for all of it."""
+        return "" if self.work is Work.ALL else f"-{self.work.value}"
 
-def cost_report(scope: Scope, basis: Basis, grouping: CostGrouping) -> CostReport:
+    @property
+    def in_words(self) -> str:
+        return f"{self.work.in_words} {self.basis.in_words}"
+
+
+def cost_report(
+    scope: Scope, basis: Basis, grouping: CostGrouping, work: Work = Work.ALL
+) -> CostReport:
     """Everything that the page, the table export and the workbook show.
 
     Raises
@@ -142,8 +141,9 @@ def cost_report(scope: Scope, basis: Basis, grouping: CostGrouping) -> CostRepor
         "start": scope.window.start,
         "end": scope.window.end,
     }
-    repairs = repairs_reported(**place)
+    repairs = repairs_reported(**place).filter(work.repairs(scope.rules))
     lines = lines_of(repairs) if basis is Basis.EVENT else lines_booked(**place)
+    lines = _lines_of_work(lines, scope, work)
     by = FIELDS[grouping]
     sums = list(cost_sums(lines, *_with_names(by)))
     counts = _event_counts(repairs, by) if basis is Basis.EVENT else _booked(lines, by)
@@ -153,12 +153,32 @@ def cost_report(scope: Scope, basis: Basis, grouping: CostGrouping) -> CostRepor
         scope=scope,
         basis=basis,
         grouping=grouping,
+        work=work,
         currencies=currencies,
         rows=rows,
         total=_total(rows, currencies),
+        failures=_amounts(_lines_of_work(lines, scope, Work.FAILURES)),
         lines=lines,
-        warnings=_warnings(scope, basis, repairs, lines, currencies),
+        warnings=cost_warnings(scope, basis, work, repairs, lines),
     )
+
+
+def _lines_of_work(
+    lines: QuerySet[CostLine], scope: Scope, work: Work
+) -> QuerySet[CostLine]:
+    if work is Work.ALL:
+        return lines
+    repairs = Repair.objects.filter(work.repairs(scope.rules))
+    return lines.filter(repair__in=repairs.order_by().values("pk"))
+
+
+def _amounts(lines: QuerySet[CostLine]) -> dict[str, Amounts]:
+    """Sums of all lines together, by currency."""
+    return {row["currency"]: _amounts_of(row) for row in cost_sums(lines)}
+
+
+def _amounts_of(row: dict[str, Any]) -> Amounts:
+    return Amounts(**{f.name: row[f.name] for f in fields(Amounts)})
 
 
 def _with_names(by: Iterable[str]) -> list[str]:
@@ -197,8 +217,7 @@ def _rows(
         key = tuple(row[part] for part in by)
         names[key] = tuple(_name(part, row, several_sites) for part in by)
         if "currency" in row:
-            parts = {f.name: row[f.name] for f in fields(Amounts)}
-            amounts.setdefault(key, {})[row["currency"]] = Amounts(**parts)
+            amounts.setdefault(key, {})[row["currency"]] = _amounts_of(row)
         else:
             repairs[key] = row["repairs"]
     at_position = by[0] == "repair__position"
@@ -232,36 +251,3 @@ def _total(rows: list[CostRow], currencies: list[str]) -> CostRow:
             total = total.plus(row.amounts_in(currency))
         amounts[currency] = total
     return CostRow(("All",), None, sum(row.repairs for row in rows), amounts)
-
-
-def _warnings(
-    scope: Scope,
-    basis: Basis,
-    repairs: RepairQuerySet,
-    lines: QuerySet[CostLine],
-    currencies: list[str],
-) -> list[str]:
-    """What a reader must know before trusting a total."""
-    found = []
-    if len(currencies) > 1:
-        found.append(
-            f"Amounts in {' and '.join(currencies)} are kept apart; no rate of "
-            "exchange is applied and nothing is added across currencies."
-        )
-    if basis is Basis.BOOKING:
-        return found
-    facts = repairs.filter(shop_work_of__isnull=True).aggregate(
-        bare=Count("pk", filter=~Q(pk__in=lines.order_by().values("repair"))),
-        modeless=Count("pk", filter=Q(failure_mode="") & counted_failures(scope.rules)),
-    )
-    late = lines.filter(booked_on__gt=scope.window.end).count()
-    still_open = repairs.filter(pk__in=repairs.open().order_by().values("pk")).count()
-    for size, noun, meaning in (
-        (facts["bare"], "repair", "without any cost line yet."),
-        (still_open, "repair", "open or unsigned; cost may still come."),
-        (late, "cost line", "booked after the end of the period, included here."),
-        (facts["modeless"], "failure", "without a failure mode."),
-    ):
-        if size:
-            found.append(f"{count(size, noun)} {meaning}")
-    return found

@@ -22,7 +22,7 @@ from analytics.samples import Sample, Status
 
 Floats = NDArray[np.float64]
 CURVE_POINTS = 60
-# In an overview: below that the limits take long to find and say little.
+# Below that a shape is hardly known, and in an overview not worth its time.
 ENOUGH_FAILURES = 10
 MOST_FITS = 50
 
@@ -38,7 +38,10 @@ class PlotPoints:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LifeEstimate:
-    """What one sample gives: a fit, or a refusal with fits at assumed shapes."""
+    """What one sample gives: a fit or a refusal.
+
+    Fits at assumed shapes stand beside a refusal, and beside a fit to few failures.
+    """
 
     data: LifeData | None
     fit: WeibullFit | None = None
@@ -73,10 +76,21 @@ def life_estimate(sample: Sample, question: LifeQuestion) -> LifeEstimate:
     try:
         fit = weibull_fit(data, question.confidence)
     except LifeError as error:
-        shapes = sorted({*question.usual_shapes, question.shape_assumed})
-        assumed = fixed_shape_sensitivity(data, shapes, question.confidence)
+        assumed = _at_assumed_shapes(data, question)
         return LifeEstimate(data, error=error, assumed=assumed, points=points)
+    is_asked = question.assumed_shape is not None
+    if is_asked or data.failures < ENOUGH_FAILURES:
+        assumed = _at_assumed_shapes(data, question)
+        return LifeEstimate(data, fit=fit, assumed=assumed, points=points)
     return LifeEstimate(data, fit=fit, points=points)
+
+
+def _at_assumed_shapes(
+    data: LifeData, question: LifeQuestion
+) -> tuple[FixedShapeFit, ...]:
+    """How the answer moves with the shape, were it known."""
+    shapes = sorted({*question.usual_shapes, question.shape_assumed})
+    return fixed_shape_sensitivity(data, shapes, question.confidence)
 
 
 def plot_points(data: LifeData) -> PlotPoints | None:

@@ -56,7 +56,7 @@ def result_rows(report: LifeReport) -> Iterator[list[Any]]:
         if one is None:
             continue
         name, sample = one.question.name, one.sample
-        for figure in one.figures:
+        for figure in (*one.figures, *one.outlasting):
             limits = figure.interval
             yield [
                 name,

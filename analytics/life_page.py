@@ -4,6 +4,7 @@ from typing import Any
 
 from django.http import QueryDict
 
+from analytics.life_forecast_words import forecast_sentence
 from analytics.life_plot import plot
 from analytics.life_report import LifeReport
 from analytics.life_tables import (
@@ -12,12 +13,18 @@ from analytics.life_tables import (
     dead_table,
     limits_text,
     missing_table,
+    outlasting_table,
     places,
     population_table,
     result_table,
     sample_table,
 )
-from analytics.life_words import advice, rule_in_words, shape_reading
+from analytics.life_words import (
+    advice,
+    interval_explained,
+    rule_in_words,
+    shape_reading,
+)
 from analytics.samples import Sample, Status
 from plant.display import count, date_time, fixed, number, percent
 
@@ -42,9 +49,13 @@ def life_context(report: LifeReport, query: QueryDict) -> dict[str, Any]:
         context["populations"] = population_table(report, query)
     if estimate.fit is not None:
         context["reading"] = shape_reading(estimate.fit.shape_interval)
+        context["intervals"] = interval_explained(estimate.fit.confidence)
+        context["outlasting"] = outlasting_table(report)
         context["results"] = result_table(report)
     if estimate.assumed:
         context["assumed"] = assumed_table(report)
+    if report.ahead is not None:
+        context["ahead"] = forecast_sentence(report.ahead)
     if report.compared is not None:
         context["compared"] = compared_table(report)
         context["compared_sample"] = sample_sentence(report.compared.sample)

@@ -11,6 +11,7 @@ from analytics.charts.weibull_plot import (
     thinned,
     weibull_plot,
 )
+from analytics.life_estimate import LifeEstimate
 from analytics.life_report import LifeReport
 from analytics.life_tables import columns, numeric
 from analytics.life_words import CLOCK_WORDS
@@ -25,7 +26,7 @@ def plot(report: LifeReport) -> dict[str, Any] | None:
     if report.compared is not None and report.compared.estimate.points is not None:
         drawn.append(report.compared)
     figure = weibull_plot(
-        [plot_series(one) for one in drawn],
+        [plot_series(one.question.name, one.estimate) for one in drawn],
         unit_words=CLOCK_WORDS[report.sample.rule.clock],
     )
     labels = ("Plotted at", "Fitted share failed", "Confidence band")
@@ -38,20 +39,26 @@ def plot(report: LifeReport) -> dict[str, Any] | None:
             *labels,
             numbers=labels,
         ),
-        "rows": [row for one in drawn for row in _rows(one, named=len(drawn) > 1)],
+        "rows": [
+            row
+            for one in drawn
+            for row in plot_rows(
+                one.estimate, one.question.name if len(drawn) > 1 else ""
+            )
+        ],
     }
 
 
-def plot_series(report: LifeReport) -> PlotSeries:
+def plot_series(name: str, estimate: LifeEstimate) -> PlotSeries:
     """Arrays of one population for the plot."""
-    estimate, nothing = report.estimate, np.empty(0)
+    nothing = np.empty(0)
     ages, band = nothing, None
     if estimate.fit is not None:
         ages = estimate.curve_ages
         band = estimate.band(ages)
     data, points = estimate.data, estimate.points
     return PlotSeries(
-        name=report.question.name,
+        name=name,
         failure_ages=points.ages if points else nothing,
         failure_share=points.share_failed if points else nothing,
         suspension_ages=data.ages[~data.failed] if data else nothing,
@@ -80,13 +87,16 @@ def _plot_reading(report: LifeReport) -> str:
     )
 
 
-def _rows(report: LifeReport, *, named: bool) -> list[list[dict[str, Any]]]:
-    """Each failure drawn: its age, where it stands, and what the fit says there."""
-    points = report.estimate.points
+def plot_rows(estimate: LifeEstimate, name: str = "") -> list[list[dict[str, Any]]]:
+    """Each failure drawn: its age, where it stands, and what the fit says there.
+
+    With a name each row says which population it belongs to.
+    """
+    points = estimate.points
     assert points is not None
     shown = thinned(points.ages.size)
     ages, shares = points.ages[shown], points.share_failed[shown]
-    band = report.estimate.band(ages)
+    band = estimate.band(ages)
     rows = []
     for i, (age, share) in enumerate(zip(ages, shares, strict=True)):
         fitted, limits = NO_VALUE, NO_VALUE
@@ -98,7 +108,7 @@ def _rows(report: LifeReport, *, named: bool) -> list[list[dict[str, Any]]]:
         rows.append(
             [
                 {"text": fixed(float(age), 1)},
-                *([{"text": report.question.name}] if named else []),
+                *([{"text": name}] if name else []),
                 numeric(percent(float(share), 1)),
                 numeric(fitted),
                 numeric(limits),

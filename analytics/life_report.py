@@ -11,18 +11,23 @@ from analytics.life.results import Interval
 from analytics.life_estimate import (
     LifeEstimate,
     Population,
-    life_estimate,
     populations,
 )
+from analytics.life_forecast import LifeForecast, life_forecast
 from analytics.life_question import LifeQuestion
+from analytics.life_reading import LifeReading, life_reading
 from analytics.life_words import kept_apart_in_words, mixture_in_words
-from analytics.samples import Sample, Status, sample_build
+from analytics.samples import Sample, Status
 from plant.choices import Ending
-from plant.display import count, number, percent
+from plant.display import count, fixed, number, percent
 from plant.models import User
-from records.selectors.lives import life_tables, pumps_without_life
+from records.selectors.lives import pumps_without_life
 
 FEW_FAILURES = 5
+YEARS = {
+    Clock.HOURS: (8766.0, "a year of running without a stop"),
+    Clock.DAYS: (365.25, "a year in service"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,22 +53,33 @@ class LifeReport:
     notes: tuple[str, ...]
     populations: tuple[Population, ...]
     pumps_without_life: tuple[Mapping[str, Any], ...]
+    outlasting: tuple[Figure, ...] = ()
+    ahead: LifeForecast | None = None
     compared: "LifeReport | None" = None
 
 
-def life_report(*, user: User, question: LifeQuestion) -> LifeReport:
-    """Answer a question; the number of queries does not depend on the records."""
-    report = _answer(user, question)
+def life_report(
+    *, user: User, question: LifeQuestion, age: float | None = None
+) -> LifeReport:
+    """Answer a question; the number of queries does not depend on the records.
+
+    `age` is one more age of which to say how many outlast it.
+    """
+    reading = life_reading(user=user, question=question)
+    report = replace(
+        _answer(user, reading),
+        outlasting=outlasting(reading, age),
+        ahead=life_forecast(reading),
+    )
     if question.other is None:
         return report
-    return replace(report, compared=_answer(user, question.other))
+    other = life_reading(user=user, question=question.other)
+    return replace(report, compared=_answer(user, other))
 
 
-def _answer(user: User, question: LifeQuestion) -> LifeReport:
+def _answer(user: User, reading: LifeReading) -> LifeReport:
+    question, sample, estimate = reading.question, reading.sample, reading.estimate
     as_of = question.rule.as_of
-    tables = life_tables(user=user, choice=question.choice, as_of=as_of)
-    sample = sample_build(tables, question.rule)
-    estimate = life_estimate(sample, question)
     missing = pumps_without_life(user=user, choice=question.choice, as_of=as_of)
     return LifeReport(
         question=question,
@@ -84,7 +100,7 @@ def figures(
     fit = estimate.fit
     if fit is None:
         return ()
-    b_life = fit.b_life(question.percent)
+    b_life, mean = fit.b_life(question.percent), fit.mean_estimate()
     share = f"{question.percent:g}"
     return (
         Figure(
@@ -110,12 +126,39 @@ def figures(
         ),
         Figure(
             "Mean life",
-            fit.mean,
-            None,
+            mean.value,
+            mean.interval,
             unit,
             "Average age at failure, were every part run until it fails.",
         ),
     )
+
+
+def outlasting(reading: LifeReading, age: float | None) -> tuple[Figure, ...]:
+    """Share of such parts that outlast a year and an age of the reader's choice."""
+    fit = reading.estimate.fit
+    if fit is None:
+        return ()
+    clock = reading.question.rule.clock
+    ages = {}
+    if clock in YEARS:
+        year, words = YEARS[clock]
+        ages[year] = words
+    if age is not None:
+        ages[age] = "the age you chose"
+    found = []
+    for reached, words in ages.items():
+        share = fit.reliability(reached)
+        found.append(
+            Figure(
+                f"Outlast {fixed(reached, 0)} {fit.unit}",
+                share.value,
+                share.interval,
+                "share",
+                f"Share of such parts that outlast {words}.",
+            )
+        )
+    return tuple(found)
 
 
 def sample_notes(sample: Sample, estimate: LifeEstimate) -> tuple[str, ...]:

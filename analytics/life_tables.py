@@ -109,6 +109,31 @@ def result_table(report: LifeReport) -> Table:
     }
 
 
+def outlasting_table(report: LifeReport) -> Table:
+    """Share of such parts that outlast an age, with its interval."""
+    said = f"{percent_text(report.question.confidence)} interval"
+    labels = ("Share", said)
+    return {
+        "columns": columns("Of such parts", *labels, "Meaning", numbers=labels),
+        "rows": [
+            [
+                {"text": figure.name},
+                numeric(percent_text(figure.value, 1)),
+                numeric(shares_text(figure.interval)),
+                {"text": figure.meaning},
+            ]
+            for figure in report.outlasting
+        ],
+    }
+
+
+def shares_text(limits: Interval | None) -> str:
+    """An interval of a share as text."""
+    if limits is None:
+        return NO_VALUE
+    return interval(limits.low, limits.high, lambda share: percent_text(share, 1))
+
+
 def assumed_table(report: LifeReport) -> Table:
     """What the sample gives when the shape is assumed, at several shapes."""
     question, unit = report.question, report.sample.unit

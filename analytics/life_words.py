@@ -12,7 +12,7 @@ from analytics.life.errors import (
 from analytics.life.results import Interval
 from analytics.samples import Rejects, Sample, SampleRule
 from plant.choices import ConditionFitted, Ending
-from plant.display import count
+from plant.display import count, percent
 
 CLOCK_WORDS = {
     Clock.HOURS: "running hours",
@@ -62,6 +62,15 @@ def shape_reading(interval: Interval) -> str:
     return (
         "Wear: the older a part, the more it fails. Look at what uses it up; renewal "
         "at a set age may pay."
+    )
+
+
+def interval_explained(confidence: float) -> str:
+    """What an interval is, for whoever has to act on it."""
+    return (
+        f"The method behind an interval holds the true value in {percent(confidence)} "
+        "of samples like this one; a wide interval says that the failures are too few "
+        "to know better, so plan for either end of it."
     )
 
 

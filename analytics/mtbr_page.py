@@ -7,9 +7,10 @@ from django.urls import reverse
 from analytics import mtbr_table
 from analytics.charts.mtbr_line import mtbr_line
 from analytics.charts.theme import figure_json
-from analytics.mtbr import MtbrReport, RateLine, RollingPoint
+from analytics.mtbr import Grouping, MtbrReport, RateLine, RollingPoint
 from analytics.tables import Cell, address_with, in_order, with_usual_sort
 from analytics.wording import (
+    confidence_label,
     interval_sentence,
     open_note,
     sample_text,
@@ -26,6 +27,20 @@ METHOD = [
     "Running hours come from meter readings; where there are none, from calendar "
     "time and the running share, and are marked estimated.",
 ]
+TITLE = "Mean time between repairs"
+COMPONENT_TITLES = {
+    Grouping.PLAN: "Mean time between failures of seals, by piping plan "
+    "(component time)",
+    Grouping.DESIGNATION: "Mean time between failures of bearings, by designation "
+    "(component time)",
+}
+LEADS = {
+    Grouping.PLAN: "Each seal counts for the time it was fitted, and only failures of "
+    "seals count. These are not repairs of pumps: do not set them beside an MTBR.",
+    Grouping.DESIGNATION: "Each bearing counts for the time it was fitted, and only "
+    "failures of bearings count. These are not repairs of pumps: do not set them "
+    "beside an MTBR.",
+}
 OF_COMPONENTS = (
     "Exposure is the time that the components themselves were in service at a "
     "position, and only their own failures count: parts renewed as practice, planned "
@@ -45,6 +60,8 @@ def figures(report: MtbrReport) -> Cell:
     """Tiles, chart and counting rule."""
     return {
         "report": report,
+        "title": COMPONENT_TITLES.get(report.grouping, TITLE),
+        "lead": LEADS.get(report.grouping, ""),
         "tiles": tiles(report),
         "counting": counting(report),
         **rolling(report.rolling),
@@ -69,6 +86,7 @@ def rolling(points: list[RollingPoint]) -> Cell:
         [point.rate.value for point in points],
         [point.rate.low for point in points],
         [point.rate.high for point in points],
+        band=confidence_label(points[0].rate.confidence),
     )
     return {
         "figure": figure_json(drawn),

@@ -69,7 +69,19 @@ def _make(job: Job, user: User, question: dict[str, Any]) -> None:
             progress=lambda done: _move(job, done=done),
         )
         content.seek(0)
-        default_storage.save(workbook_path(job), File(content))
+        _store(workbook_path(job), File(content))
+
+
+def _store(path: str, content: File[bytes]) -> None:
+    """Put `content` at `path`, in place of what an earlier try or database left.
+
+    The storage would otherwise keep the old file and choose another name.
+    """
+    default_storage.delete(path)
+    stored = default_storage.save(path, content)
+    if stored != path:
+        default_storage.delete(stored)
+        raise FileExistsError(f"Another file was stored at {path} in the meantime.")
 
 
 def _move(job: Job, **changes: object) -> None:

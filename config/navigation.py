@@ -11,6 +11,7 @@ PAGES = [
     ("Pumps", "plant:position_list", ""),
     ("Repairs", "records:repair_list", ""),
     ("MTBR", "analytics:mtbr", ""),
+    ("Trend", "analytics:trend", ""),
     ("Life", "analytics:life", ""),
     ("Bad actors", "analytics:bad_actors", ""),
     ("Costs", "analytics:costs", "records.see_costs"),

@@ -18,17 +18,19 @@ def mtbr_line(
     values: Sequence[float | None],
     lows: Sequence[float | None],
     highs: Sequence[float | None],
+    band: str,
 ) -> go.Figure:
     """One point a month, months on the upright axis.
 
     Points without repairs have no value: the line breaks there and the lower
-    bound stands as an open mark.
+    bound stands as an open mark. `band` names the interval in the legend.
     """
     figure = base_figure(
         x_title="12 months to", y_title="Months", y_axis={"rangemode": "tozero"}
     )
-    for part in _stretches(lows, highs):
-        figure.add_trace(_band(days[part], lows[part], highs[part]))
+    for place, part in enumerate(_stretches(lows, highs)):
+        trace = _band(days[part], lows[part], highs[part])
+        figure.add_trace(trace.update(name=band, showlegend=place == 0))
     figure.add_trace(
         go.Scatter(
             x=list(days),
@@ -85,7 +87,8 @@ def _band(
         fill="toself",
         fillcolor=ACCENT_SHADE,
         line={"width": 0},
+        mode="lines",
         hoverinfo="skip",
-        name="interval",
-        showlegend=False,
+        # The stretches are one band, so one line of the legend stands for all.
+        legendgroup="band",
     )

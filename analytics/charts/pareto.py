@@ -1,10 +1,35 @@
-"""Cost by unit, dearest first, with the share that the dearest make together."""
+"""Cost by unit, highest first, with the share that the highest make together."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import plotly.graph_objects as go
 
-from analytics.charts.theme import bar_style, base_figure, line_style, marker_style
+from analytics.charts.theme import (
+    FONT,
+    PAPER,
+    SOFT_INK,
+    bar_style,
+    base_figure,
+    line_style,
+    marker_style,
+)
+
+SHARE_AXIS = {
+    "title": {
+        "text": "Share of all repair cost",
+        "font": {"color": SOFT_INK, "size": FONT["size"]},
+    },
+    "color": SOFT_INK,
+    "automargin": True,
+    "overlaying": "y",
+    "side": "right",
+    "range": [0, 1],
+    "tickmode": "linear",
+    "dtick": 0.2,
+    "tickformat": ".0%",
+    "showgrid": False,
+}
 
 
 def pareto(
@@ -23,15 +48,7 @@ def pareto(
         y_title=currency,
         x_axis={"type": "category", "tickangle": -45},
         barmode="group",
-        yaxis2={
-            "overlaying": "y",
-            "side": "right",
-            "range": [0, 1],
-            "tickmode": "linear",
-            "dtick": 0.2,
-            "tickformat": ".0%",
-            "showgrid": False,
-        },
+        yaxis2=SHARE_AXIS,
     )
     bars = (("repair cost", repair_cost), ("lost production", lost_production))
     for series, (name, amounts) in enumerate(bars):
@@ -46,8 +63,15 @@ def pareto(
             mode="lines+markers",
             name="share of all repair cost so far",
             line=line_style(2),
-            marker={**marker_style(2), "size": 6},
+            marker=_mark_on_bars(),
         )
     )
-    figure.update_layout(margin={"r": 56})
+    figure.update_layout(margin={"r": 64})
     return figure
+
+
+def _mark_on_bars() -> dict[str, Any]:
+    """Filled with the colour of the paper: it is seen before a bar and beside it."""
+    style = marker_style(2)
+    edge = {"color": style["color"], "width": 2}
+    return {"symbol": style["symbol"], "color": PAPER, "line": edge, "size": 9}

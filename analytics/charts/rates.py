@@ -1,4 +1,4 @@
-"""Rates of units beside their peers: raw, drawn towards the peers, and interval."""
+"""Rates of units beside their peers: raw, pulled towards the peers, and interval."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -44,7 +44,7 @@ def _estimates(
     above = [limit - rate for limit, rate in zip(high, posterior, strict=True)]
     below = [rate - limit for limit, rate in zip(low, posterior, strict=True)]
     marker = {**marker_style(0), "size": 9}
-    points = _marks(labels, posterior, "estimate, drawn to its peers", marker)
+    points = _marks(labels, posterior, "estimate, pulled towards its peers", marker)
     points.error_x = {
         "type": "data",
         "symmetric": False,

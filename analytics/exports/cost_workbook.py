@@ -10,7 +10,7 @@ import xlsxwriter
 from xlsxwriter.utility import xl_range
 
 from analytics.cost_table import PARTS, export_header, export_row, parts_of
-from analytics.costs import CostReport
+from analytics.costs import Amounts, CostReport
 from analytics.exports.cost_lines import HEADER, cost_line_rows
 
 # Text of a user must never become a formula or a link.
@@ -75,12 +75,14 @@ def _write(sheet: Any, row: int, column: int, value: Any, formats: _Formats) -> 
     """One cell by the type of its value; an amount is exact to the cent."""
     if isinstance(value, Decimal):
         sheet.write_number(row, column, float(value), formats.money)
+    elif value is None:
+        return
     elif isinstance(value, int):
         sheet.write_number(row, column, value, formats.whole)
     elif isinstance(value, date):
         sheet.write_datetime(row, column, value, formats.day)
     else:
-        sheet.write_string(row, column, "" if value is None else str(value))
+        sheet.write_string(row, column, str(value))
 
 
 def _head(sheet: Any, row: int, labels: Iterable[str], formats: _Formats) -> None:
@@ -90,19 +92,22 @@ def _head(sheet: Any, row: int, labels: Iterable[str], formats: _Formats) -> Non
 
 def _summary(sheet: Any, formats: _Formats, report: CostReport) -> None:
     sheet.set_column(0, 0, 26)
-    sheet.set_column(1, 4, 18)
-    sheet.write_string(0, 0, "What failures cost", formats.title)
+    sheet.set_column(1, 5, 18)
+    sheet.write_string(0, 0, "What repairs cost", formats.title)
     sheet.write_string(1, 0, report.scope.in_words())
-    sheet.write_string(2, 0, report.basis.in_words)
+    sheet.write_string(2, 0, report.in_words)
     sheet.write_string(3, 0, "Repairs")
     sheet.write_number(3, 1, report.total.repairs, formats.whole)
-    labels = ["Kind of cost", "Currency", "Estimate", "Booked", "Together"]
+    labels = ["Kind of cost", "Currency", "Estimate", "Booked", "Together", "Failures"]
     _head(sheet, 5, labels, formats)
     row = 6
     for currency in report.currencies:
         amounts = parts_of(report.total.amounts_in(currency))
-        for label, (total, estimate) in zip(PARTS.values(), amounts, strict=True):
-            line = [label, currency, estimate, total - estimate, total]
+        failures = parts_of(report.failures.get(currency, Amounts()))
+        for label, (total, estimate), (failed, _) in zip(
+            PARTS.values(), amounts, failures, strict=True
+        ):
+            line = [label, currency, estimate, total - estimate, total, failed]
             for column, value in enumerate(line):
                 _write(sheet, row, column, value, formats)
             row += 1
@@ -160,6 +165,7 @@ def _notes(
     window = report.scope.window
     notes = [
         ("Period", f"{window.start} to {window.end}"),
+        ("Work counted", report.work.in_words),
         ("Period by", report.basis.in_words),
         ("Place", report.scope.in_words()),
         ("Grouped by", report.grouping.label),

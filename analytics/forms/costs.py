@@ -4,16 +4,19 @@ from typing import Any
 
 from django import forms
 
-from analytics.costs import Basis, CostGrouping, CostReport, cost_report
+from analytics.cost_basis import Basis
+from analytics.cost_work import Work
+from analytics.costs import CostGrouping, CostReport, cost_report
 from analytics.forms.period import PeriodForm
 from plant.models import User
 
 
 class CostForm(PeriodForm):
     basis = forms.ChoiceField(choices=Basis, required=False, label="Period by")
+    work = forms.ChoiceField(choices=Work, required=False, label="Work counted")
     by = forms.ChoiceField(choices=CostGrouping, required=False, label="Group by")
 
-    field_order = ["by", "basis", "start", "end", "site", "area"]
+    field_order = ["by", "work", "basis", "start", "end", "site", "area"]
 
     def __init__(self, data: Any, *, user: User) -> None:
         super().__init__(data, user=user)
@@ -22,7 +25,11 @@ class CostForm(PeriodForm):
         self.fields["end"].label = "To"
 
     def usual(self, asked: dict[str, Any]) -> dict[str, Any]:
-        usual = {"basis": Basis.EVENT, "by": CostGrouping.POSITION_MODE}
+        usual = {
+            "basis": Basis.EVENT,
+            "by": CostGrouping.POSITION_MODE,
+            "work": Work.ALL,
+        }
         return super().usual(asked) | usual
 
     def chosen_basis(self) -> Basis:
@@ -31,5 +38,10 @@ class CostForm(PeriodForm):
     def grouping(self) -> CostGrouping:
         return CostGrouping(self.value_of("by"))
 
+    def chosen_work(self) -> Work:
+        return Work(self.value_of("work"))
+
     def report(self) -> CostReport:
-        return cost_report(self.scope(), self.chosen_basis(), self.grouping())
+        return cost_report(
+            self.scope(), self.chosen_basis(), self.grouping(), self.chosen_work()
+        )

@@ -19,6 +19,7 @@ from analytics.life_question import (
 from analytics.samples import Rejects, SampleRule
 from plant.access import sites_visible
 from plant.choices import Component, Ending, Location
+from plant.forms.years import BoundedDayField
 from plant.models import Area, User
 from records.selectors.lives import LifeFilter, life_choices
 
@@ -81,10 +82,10 @@ class LifeForm(forms.Form):
         required=False,
         choices=list(CONDITION_NAMES.items()),
     )
-    fitted_from = forms.DateField(label="Fitted from", required=False)
-    fitted_to = forms.DateField(label="Fitted to", required=False)
+    fitted_from = BoundedDayField(label="Fitted from", required=False)
+    fitted_to = BoundedDayField(label="Fitted to", required=False)
     clock = forms.ChoiceField(label="Age counted in", required=False, choices=CLOCKS)
-    as_of = forms.DateField(label="As of end of day", required=False)
+    as_of = BoundedDayField(label="As of end of day", required=False)
     confidence = forms.FloatField(
         required=False, min_value=50, max_value=99.9, help_text="Two-sided; default 90."
     )
@@ -226,7 +227,7 @@ class LifeForm(forms.Form):
 
 def _moment(day: date | None, now: datetime) -> datetime:
     """The end of a day, or now where that is earlier."""
-    if day is None:
+    if day is None or day >= timezone.localdate(now):
         return now
     midnight = datetime.combine(day + timedelta(days=1), time())
     return min(timezone.make_aware(midnight), now)

@@ -1,6 +1,6 @@
 """Pages of statistics and dashboards."""
 
-from analytics.urls import bad_actors, costs, fleet, life, mtbr
+from analytics.urls import bad_actors, costs, drivers, fleet, life, mtbr, trend
 
 app_name = "analytics"
 urlpatterns = [
@@ -9,4 +9,6 @@ urlpatterns = [
     *life.urlpatterns,
     *bad_actors.urlpatterns,
     *costs.urlpatterns,
+    *trend.urlpatterns,
+    *drivers.urlpatterns,
 ]

@@ -53,7 +53,8 @@ def _workbook(report: CostReport) -> FileResponse:
     content = TemporaryFile()  # noqa: SIM115, the response closes it
     write_cost_workbook(content, report, made_on=timezone.localtime())
     content.seek(0)
-    return FileResponse(content, as_attachment=True, filename="costs.xlsx")
+    name = f"costs{report.file_suffix}.xlsx"
+    return FileResponse(content, as_attachment=True, filename=name)
 
 
 @require_safe

@@ -32,7 +32,7 @@ def costs_export(request: UserRequest) -> HttpResponseBase:
     report = form.report()
     rows = [*cost_page.rows_in_order(report, request.GET), report.total]
     return csv_response(
-        "costs.csv",
+        f"costs{report.file_suffix}.csv",
         cost_table.export_header(report),
         [cost_table.export_row(row, report) for row in rows],
     )
@@ -44,4 +44,7 @@ def cost_lines_export(request: UserRequest) -> HttpResponseBase:
     form = CostForm(request.GET, user=request.user)
     if not form.is_answerable():
         return render(request, "analytics/costs.html", {"form": form}, status=400)
-    return csv_response("cost-lines.csv", HEADER, cost_line_rows(form.report().lines))
+    report = form.report()
+    return csv_response(
+        f"cost-lines{report.file_suffix}.csv", HEADER, cost_line_rows(report.lines)
+    )

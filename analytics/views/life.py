@@ -1,7 +1,5 @@
 """The Life page, its exports, and the lives of one pump."""
 
-from typing import Any
-
 from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
@@ -11,8 +9,10 @@ from django.views.decorators.http import require_safe
 
 from analytics import life_exports
 from analytics.forms.life import LifeForm
+from analytics.forms.life_views import AgeForm
 from analytics.life_page import life_context
 from analytics.life_report import LifeReport, life_report
+from analytics.life_tabs import question_context
 from analytics.pump_lives import pump_lives_table
 from analytics.tables import address_with
 from plant.csv_export import csv_response
@@ -24,35 +24,23 @@ EXPORTS = {"life_sample": "Lives, CSV", "life_results": "Results, CSV"}
 
 @require_safe
 def life(request: UserRequest) -> HttpResponse:
-    form, report = _answer(request)
-    context: dict[str, Any] = {"form": form}
-    if report is not None:
-        context |= life_context(report, request.GET)
-        context["choice"] = form.in_words()
-        context["export_urls"] = [
-            {
-                "label": label,
-                "url": address_with(reverse(f"analytics:{name}"), request.GET),
-            }
-            for name, label in EXPORTS.items()
-        ]
-    return render(request, "analytics/life.html", context)
+    return _page(request, *_answer(request))
 
 
 @require_safe
 def life_sample(request: UserRequest) -> HttpResponseBase:
-    form, report = _answer(request)
+    form, own, report = _answer(request)
     if report is None:
-        return render(request, "analytics/life.html", {"form": form}, status=400)
+        return _page(request, form, own, report, status=400)
     rows = life_exports.sample_rows(report)
     return csv_response("lives.csv", life_exports.SAMPLE_HEADER, rows)
 
 
 @require_safe
 def life_results(request: UserRequest) -> HttpResponseBase:
-    form, report = _answer(request)
+    form, own, report = _answer(request)
     if report is None:
-        return render(request, "analytics/life.html", {"form": form}, status=400)
+        return _page(request, form, own, report, status=400)
     rows = life_exports.result_rows(report)
     return csv_response("life-results.csv", life_exports.RESULT_HEADER, rows)
 
@@ -66,9 +54,35 @@ def pump_lives(request: UserRequest, pk: int) -> HttpResponse:
     return render(request, f"analytics/{template}.html", {"pump": pump, "lives": table})
 
 
-def _answer(request: UserRequest) -> tuple[LifeForm, LifeReport | None]:
+def _answer(request: UserRequest) -> tuple[LifeForm, AgeForm, LifeReport | None]:
     form = LifeForm(request.GET or None, user=request.user)
-    if form.is_bound and not form.is_valid():
-        return form, None
+    own = AgeForm(request.GET)
+    if not own.is_valid() or (form.is_bound and not form.is_valid()):
+        return form, own, None
     question = form.question(timezone.now())
-    return form, life_report(user=request.user, question=question)
+    age = own.cleaned_data["age"]
+    return form, own, life_report(user=request.user, question=question, age=age)
+
+
+def _page(
+    request: UserRequest,
+    form: LifeForm,
+    own: AgeForm,
+    report: LifeReport | None,
+    status: int = 200,
+) -> HttpResponse:
+    question = report.question if report else None
+    context = question_context("life", request.GET, form, own, question)
+    if report is not None:
+        context |= life_context(report, request.GET)
+        context["choice"] = form.in_words()
+        context["forecast_url"] = _address("life_forecast", request)
+        context["export_urls"] = [
+            {"label": label, "url": _address(name, request)}
+            for name, label in EXPORTS.items()
+        ]
+    return render(request, "analytics/life.html", context, status=status)
+
+
+def _address(name: str, request: UserRequest) -> str:
+    return address_with(reverse(f"analytics:{name}"), request.GET)

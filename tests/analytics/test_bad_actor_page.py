@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
@@ -9,9 +10,15 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from analytics.bad_actor_report import UnitKind, bad_actor_report
+from analytics.bad_actor_report import (
+    UnitKind,
+    bad_actor_report,
+    evidence_order,
+)
+from analytics.bad_actor_table import chance
 from analytics.exposure import MONTH_DAYS, Window
 from analytics.scope import Scope
+from plant import display
 from records.choices import CostKind
 from tests.factories.plant import (
     AreaFactory,
@@ -94,6 +101,50 @@ def test_a_planted_bad_actor_is_flagged_with_the_numbers_of_the_model(engineer):
         f"17 repairs ({flagged.events} separate events, rework merged) in 36.0 months "
         "where pumps like it have 0.3; "
     )
+
+
+def test_a_flag_comes_with_its_odds_and_a_plain_second_clause(engineer):
+    positions = fleet(40)
+    repairs_at(positions[0], 10, every=100, first=date(2022, 1, 10))
+    for position in positions[1:11]:
+        repairs_at(position, 1)
+    window = Window(date(2022, 1, 1), date(2024, 12, 31))
+    (flagged,) = report_of(engineer, window=window).flagged
+    assert re.search(
+        r"sure that it is worse than twice its peers, and by chance alone "
+        r"(fewer than )?1 in [\d,]+ pumps like it would have as many\.$",
+        flagged.reason,
+    )
+
+
+def test_a_near_miss_says_why_it_is_not_flagged(engineer, engineer_client):
+    positions = fleet(40)
+    for position in positions[:25]:
+        repairs_at(position, 1)
+    repairs_at(positions[30], 3)
+    report = report_of(engineer)
+    (near,) = report.near_misses
+    assert report.flagged == []
+    assert near.label == "P-30"
+    assert near.events >= 3
+    assert near.events >= 2 * near.expected
+    assert near.reason.endswith(
+        f"not flagged: among 40 units about {display.number(near.p_value * 40, 2)} "
+        "such counts are expected by chance."
+    )
+    assert near.reason in engineer_client.get("/bad-actors/", QUESTION).content.decode()
+
+
+def test_evidence_ranks_by_the_chance_that_the_page_shows(engineer, engineer_client):
+    positions = fleet(30)
+    for size, position in enumerate(positions[:6], start=1):
+        repairs_at(position, size, every=60)
+    page = engineer_client.get("/bad-actors/", QUESTION)
+    assert page.context["columns"][1]["label"] == "By chance"
+    units = sorted(report_of(engineer).units, key=evidence_order)
+    shown = [(row[0]["text"], row[1]["text"]) for row in page.context["rows"]]
+    assert shown == [(unit.label, chance(unit)) for unit in units]
+    assert [unit.p_value for unit in units] == sorted(unit.p_value for unit in units)
 
 
 def test_one_unlucky_pump_is_not_flagged(engineer):
@@ -194,7 +245,7 @@ def test_the_export_holds_the_units_of_the_page_in_its_order(engineer_client):
     shown = [[cell["text"] for cell in row] for row in page.context["rows"]]
     assert [line[0] for line in lines[1:4]] == ["P-02", "P-01", "P-00"]
     assert [row[0] for row in shown] == [line[0] for line in lines[1:]]
-    assert [row[6] for row in shown] == [f"{float(line[9]):.2f}" for line in lines[1:]]
+    assert [row[4] for row in shown] == [f"{float(line[9]):.2f}" for line in lines[1:]]
 
 
 def test_the_page_names_rule_peers_and_method(engineer_client):

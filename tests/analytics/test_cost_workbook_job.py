@@ -3,10 +3,16 @@
 import io
 
 import pytest
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from openpyxl import load_workbook
 
-from analytics.tasks import WORKBOOK_KIND, workbook_order, workbook_path
+from analytics.tasks import (
+    WORKBOOK_KIND,
+    workbook_make,
+    workbook_order,
+    workbook_path,
+)
 from analytics.views import cost_workbook
 from plant.models import Job
 from tests.factories.records import CostLineFactory
@@ -38,6 +44,25 @@ def test_the_finished_workbook_holds_the_lines_that_were_asked_for(job, manager_
     answer = manager_client.get(f"/costs/workbook/{job.pk}/costs.xlsx")
     book = load_workbook(io.BytesIO(b"".join(answer.streaming_content)))
     assert book["Cost lines"].max_row == 4
+
+
+def test_a_file_left_at_the_place_of_the_workbook_is_not_served(
+    job, manager, manager_client
+):
+    """A files folder may be older than the database, and a job may run twice."""
+    path = workbook_path(job)
+    default_storage.delete(path)
+    default_storage.save(path, ContentFile(b"of another database"))
+    workbook_make.enqueue(job.pk, manager.pk, QUESTION, "UTC")
+    job.refresh_from_db()
+    assert job.state == Job.State.DONE
+    answer = manager_client.get(f"/costs/workbook/{job.pk}/costs.xlsx")
+    book = load_workbook(io.BytesIO(b"".join(answer.streaming_content)))
+    assert book["Cost lines"].max_row == 4
+    _, files = default_storage.listdir("exports")
+    assert [name for name in files if name.startswith(f"costs-{job.pk}")] == [
+        f"costs-{job.pk}.xlsx"
+    ]
 
 
 def test_the_progress_page_offers_the_finished_file(job, manager_client):

@@ -11,8 +11,10 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from openpyxl import load_workbook
 
+from analytics.cost_basis import Basis
 from analytics.cost_table import export_header, export_row
-from analytics.costs import Amounts, Basis, CostGrouping, cost_report
+from analytics.cost_work import Work
+from analytics.costs import Amounts, CostGrouping, cost_report
 from analytics.exposure import Window
 from analytics.scope import Scope
 from records.choices import CostKind, CostStatus, FailureMode, RepairState
@@ -26,8 +28,14 @@ YEAR = Window(date(2024, 1, 1), date(2024, 12, 31))
 QUESTION = {"start": "2024-01-01", "end": "2024-12-31"}
 
 
-def report_of(user, basis=Basis.EVENT, by=CostGrouping.POSITION_MODE, window=YEAR):
-    return cost_report(Scope(user, window), basis, by)
+def report_of(
+    user,
+    basis=Basis.EVENT,
+    by=CostGrouping.POSITION_MODE,
+    window=YEAR,
+    work=Work.ALL,
+):
+    return cost_report(Scope(user, window), basis, by, work)
 
 
 def total(user, currency="EUR", **more):

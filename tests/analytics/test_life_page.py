@@ -200,7 +200,7 @@ def test_the_number_of_queries_does_not_grow(
     seals(PUMP_A)
     address = f"/life/?clock={clock}"
     engineer_client.get(address)
-    with django_assert_num_queries(queries := (13 if clock == "days" else 16)):
+    with django_assert_num_queries(queries := (14 if clock == "days" else 19)):
         engineer_client.get(address)
     seals(PUMP_B)
     with django_assert_num_queries(queries):

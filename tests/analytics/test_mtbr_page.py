@@ -83,6 +83,25 @@ def test_every_grouping_answers_on_an_empty_database(engineer_client, by):
 
 
 @pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("by", "title"),
+    [
+        ("plan", "between failures of seals, by piping plan (component time)"),
+        ("designation", "between failures of bearings, by designation (component"),
+    ],
+)
+def test_a_grouping_by_component_says_that_it_is_about_components(
+    engineer_client, by, title
+):
+    text = engineer_client.get("/mtbr/", {"by": by}).content.decode()
+    assert f"Mean time {title}" in text
+    assert "These are not repairs of pumps" in text
+    of_pumps = engineer_client.get("/mtbr/", {"by": "area"}).content.decode()
+    assert "Mean time between repairs" in of_pumps
+    assert "These are not repairs of pumps" not in of_pumps
+
+
+@pytest.mark.django_db
 def test_the_number_of_queries_stays_when_rows_double(
     engineer_client, django_assert_num_queries
 ):

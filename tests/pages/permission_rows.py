@@ -32,9 +32,8 @@ POST_ONLY = "302 405 405 405 405 405"
 IMPORTERS = "302 403 403 403 200 403"
 IMPORTERS_DONE = "302 403 403 403 302 403"
 MANAGERS_OWN = "302 404 404 200 404 404"
-ADMINISTRATION = "302 302 302 302 200 302"
-ADMINISTRATION_DONE = "302 302 302 302 302 302"
-SUPERUSERS = "302 302 302 302 403 302"
+ADMINISTRATION = "302 403 403 403 200 403"
+ADMINISTRATION_DONE = "302 403 403 403 302 403"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +71,11 @@ REGISTER_ROWS = [
     Row("plant:position_new", REGISTER, REGISTER_DONE, data=POSITION_TYPED),
     Row("plant:position_edit", REGISTER, REGISTER_DONE, "position", POSITION_TYPED),
     Row(
-        "plant:position_out_of_service", REGISTER, REGISTER_DONE, "position", OUT_TYPED
+        "plant:position_out_of_service",
+        REGISTER,
+        REGISTER_DONE,
+        "empty_position",
+        OUT_TYPED,
     ),
     Row("plant:duty_period_set", REGISTER, REGISTER_DONE, "position", DUTY_TYPED),
     Row("plant:position_place", LOGGERS, LOGGERS_DONE, "position", PLACE_TYPED),
@@ -95,15 +98,17 @@ REPAIR_TYPED = {
     "activity": "1",
     "item": "mechanical seal",
     "save_anyway": "on",
+    "action": "draft",
 }
 DRAFT_TYPED = {**REPAIR_TYPED, "version": "draft.version"}
 CORRECTION_TYPED = {
     **REPAIR_TYPED,
     "version": "signed.version",
     "reason": "The cause came late",
+    "as_is": "failed:mechanical seal",
 }
 COST_TYPED = {"kind": "parts", "amount": "10", "currency": "EUR", "status": "booked"}
-METER_TYPED = {"read_at": "2024-06-01T12:00", "meter_hours": "1200"}
+METER_TYPED = {"read_at": "2024-06-01T12:00", "meter_hours": "12000"}
 AT_POSITION = {"position": "position.pk"}
 COST_LINE = {"pk": "repair", "line_pk": "cost_line"}
 
@@ -142,6 +147,13 @@ REPAIR_ROWS = [
         "signed_repair",
         {"reason": "Entered twice"},
     ),
+    Row(
+        "records:repair_drop",
+        "302 403 200 403 403 404",
+        "302 403 302 403 403 404",
+        "repair",
+        {"reason": "Stored too early"},
+    ),
     Row("records:cost_new", LOGGERS, LOGGERS_DONE, "repair", COST_TYPED),
     Row("records:cost_replace", LOGGERS, LOGGERS_DONE, COST_LINE, COST_TYPED),
     Row("records:hours", OWN_SITE, LOGGERS_DONE, "position", METER_TYPED),
@@ -169,9 +181,26 @@ STATISTICS_ROWS = [
     Row("analytics:mtbr", ALL),
     Row("analytics:mtbr_export", ALL),
     Row("analytics:position_mtbr", OWN_SITE, of="position"),
+    Row("analytics:trend", ALL),
+    Row("analytics:trend_export", ALL),
+    Row("analytics:trend_results", ALL),
+    Row("analytics:position_trend", OWN_SITE, of="position"),
     Row("analytics:life", ALL),
     Row("analytics:life_sample", ALL),
     Row("analytics:life_results", ALL),
+    Row("analytics:life_drivers", ALL),
+    Row("analytics:life_drivers_export", ALL),
+    Row("analytics:life_distributions", ALL),
+    Row("analytics:life_distributions_export", ALL),
+    Row("analytics:life_comparison", ALL),
+    Row("analytics:life_comparison_export", ALL),
+    Row("analytics:life_replacement", ALL),
+    Row("analytics:life_replacement_export", ALL),
+    Row("analytics:life_forecast", ALL),
+    Row("analytics:life_forecast_export", ALL),
+    Row("analytics:life_rating", ALL),
+    Row("analytics:life_rating_export", ALL),
+    Row("analytics:life_methods", ALL),
     Row("analytics:pump_lives", OWN_SITE, of="pump"),
     Row("analytics:bad_actors", ALL),
     Row("analytics:bad_actors_export", ALL),
@@ -194,9 +223,7 @@ PEOPLE_ROWS = [
 
 ADMINISTRATION_ROWS = [
     Row("admin:index", ADMINISTRATION, ADMINISTRATION),
-    Row(
-        "admin:login", "200 200 200 200 302 200", "200 200 200 200 200 200", data=LOG_IN
-    ),
+    Row("admin:login", ADMINISTRATION_DONE, ADMINISTRATION_DONE, data=LOG_IN),
     Row("admin:plant_user_changelist", ADMINISTRATION, ADMINISTRATION),
     Row("admin:plant_user_add", ADMINISTRATION, ADMINISTRATION),
     Row("admin:plant_site_changelist", ADMINISTRATION, ADMINISTRATION),

@@ -62,6 +62,7 @@ def world_build() -> dict[str, Any]:
         "site": site,
         "area": area,
         "position": position,
+        "empty_position": PositionFactory(area=area, tag="P-101B"),
         "pump": placement.pump,
         "pump_in_store": PumpFactory(site=site),
         "repair": repair,
@@ -70,6 +71,11 @@ def world_build() -> dict[str, Any]:
         "signed": SimpleNamespace(version=repair_version(signed)),
         "cost_line": CostLineFactory(repair=repair),
     }
+
+
+def world_clear(world: dict[str, Any]) -> None:
+    """Take the file away that `world_build` stored; no rollback does that."""
+    default_storage.delete(workbook_path(world["job_of_manager"]))
 
 
 def people_build(world: dict[str, Any]) -> dict[str, Client]:

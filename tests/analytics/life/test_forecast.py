@@ -106,3 +106,37 @@ def test_no_demand_needs_no_spares_and_negative_demand_is_refused():
     assert spares_for_service_level(0.0, 0.99) == 0
     with pytest.raises(InvalidSample, match="mean demand"):
         spares_for_service_level(-1.0, 0.9)
+
+
+def test_equal_horizons_of_each_part_are_the_same_as_one_for_all():
+    ages = [0.0, 10_000.0, 35_000.0]
+    one = expected_failures(ages, FIT, 2_190.0)
+    each = expected_failures(ages, FIT, [2_190.0] * 3)
+    assert each.expected == pytest.approx(one.expected)
+    assert each.interval == one.interval
+    assert each.probability == pytest.approx(one.probability)
+
+
+def test_parts_that_run_unequally_add_up():
+    ages, ahead = [5_000.0, 20_000.0, 20_000.0], [8_766.0, 4_383.0, 100.0]
+    together = expected_failures(ages, FIT, ahead)
+    alone = [
+        expected_failures([age], FIT, time)
+        for age, time in zip(ages, ahead, strict=True)
+    ]
+    assert together.expected == pytest.approx(sum(one.expected for one in alone))
+    assert together.probability == pytest.approx([one.probability[0] for one in alone])
+    assert together.drawn.mean() == pytest.approx(together.expected, rel=0.05)
+    assert together.horizon == 8_766.0
+
+
+@pytest.mark.parametrize(
+    ("ahead", "words"),
+    [
+        ([10.0], "There are 2 ages but 1 horizons"),
+        ([10.0, 0.0], "Every horizon must be above zero"),
+    ],
+)
+def test_horizons_that_do_not_fit_the_parts_are_refused(ahead, words):
+    with pytest.raises(InvalidSample, match=words):
+        expected_failures([1.0, 2.0], FIT, ahead)

@@ -14,7 +14,7 @@ from records.demo.load import demo_load
 from records.models import Repair
 from tests.browser_support import DESKTOP, PHONE, TABLET, Watch, page_open
 from tests.factories.records import CostLineFactory, RepairFactory
-from tests.pages.permission_world import world_build
+from tests.pages.permission_world import world_build, world_clear
 
 
 @pytest.fixture(scope="module")
@@ -30,6 +30,7 @@ def db(django_db_setup, django_db_blocker):
         # A job shows itself to the one who asked for it.
         Job.objects.update(asked_by=everyone)
         yield rows
+        world_clear(rows)
         call_command("flush", interactive=False, verbosity=0)
 
 

@@ -1,0 +1,66 @@
+"""The Trend page, its exports, and the panel on a position's page."""
+
+from typing import Any
+
+from django.http import HttpResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from analytics import trend_page, trend_tables
+from analytics.exposure import Window
+from analytics.forms.period import EARLIEST
+from analytics.forms.trend import TrendForm
+from analytics.scope import today
+from analytics.trend import TrendReport, trend_report
+from analytics.trend_question import TrendQuestion, TrendScope
+from plant.csv_export import csv_response
+from plant.models import Position
+from plant.requests import UserRequest
+
+
+@require_safe
+def trend(request: UserRequest) -> HttpResponse:
+    form, report = _answer(request)
+    context: dict[str, Any] = {"form": form}
+    if report is not None:
+        context |= trend_page.context(report, request.GET)
+    return render(request, "analytics/trend.html", context)
+
+
+@require_safe
+def trend_export(request: UserRequest) -> HttpResponseBase:
+    form, report = _answer(request)
+    if report is None:
+        return render(request, "analytics/trend.html", {"form": form}, status=400)
+    rows = trend_tables.curve_rows(report)
+    return csv_response("trend.csv", trend_tables.CURVE_HEADER, rows)
+
+
+@require_safe
+def trend_results(request: UserRequest) -> HttpResponseBase:
+    form, report = _answer(request)
+    if report is None:
+        return render(request, "analytics/trend.html", {"form": form}, status=400)
+    rows = trend_tables.result_rows(report)
+    return csv_response("trend-results.csv", trend_tables.RESULT_HEADER, rows)
+
+
+@require_safe
+def position_trend(request: UserRequest, pk: int) -> HttpResponse:
+    position = get_object_or_404(Position.objects.visible_to(request.user), pk=pk)
+    scope = TrendScope(request.user, Window(EARLIEST, today()), position=position)
+    report = trend_report(TrendQuestion(scope))
+    is_panel = "HX-Request" in request.headers
+    return render(
+        request,
+        f"analytics/{'trend_panel' if is_panel else 'trend_position'}.html",
+        {"position": position, **trend_page.position_context(report)},
+    )
+
+
+def _answer(request: UserRequest) -> tuple[TrendForm, TrendReport | None]:
+    form = TrendForm(request.GET, user=request.user)
+    if not form.is_answerable():
+        return form, None
+    return form, trend_report(form.question())
