@@ -5,22 +5,19 @@ from typing import Any
 from axes.utils import reset
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.forms import AdminPasswordChangeForm, UserCreationForm
 from django.contrib.auth.models import Group
 from django.db import models
 from django.forms import CheckboxSelectMultiple
 from django.http import HttpRequest
+from django.utils.safestring import mark_safe
 
 from plant.access import roles, sites_visible
-from plant.display import count
+from plant.display import count, yes_no
+from plant.forms.site import SiteForm
+from plant.keeping import InOurWords
 from plant.models import Area, Site, User
 from plant.requests import user_of
-
-admin.site.site_header = "Pump Fleet Logbook: administration"
-admin.site.site_title = "Pump Fleet Logbook"
-admin.site.index_title = "People, sites and rules"
-admin.site.site_url = "/"
-# Roles are the groups that the apps name; nobody makes others by hand.
-admin.site.unregister(Group)
 
 ADMINISTRATOR = "administrator"
 PERSON_FIELDS = ("username", "first_name", "last_name", "email")
@@ -29,6 +26,10 @@ PERSON_FIELDS = ("username", "first_name", "last_name", "email")
 class OwnSitesFilter(admin.RelatedFieldListFilter):
     """The administrator's own sites; the names of others are not shown."""
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.empty_value_display = mark_safe("none")
+
     def field_choices(
         self, field: Any, request: HttpRequest, model_admin: Any
     ) -> list[tuple[str, Any]]:
@@ -36,7 +37,26 @@ class OwnSitesFilter(admin.RelatedFieldListFilter):
         return [(str(site.pk), site.name) for site in own]
 
 
-class OwnSitesAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+class RolesFilter(admin.RelatedFieldListFilter):
+    """The roles, called so."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.title = mark_safe("role")
+        self.empty_value_display = mark_safe("none")
+
+
+class NewPasswordForm(AdminPasswordChangeForm):  # type: ignore[type-arg]
+    """A password twice; people here log in with nothing else."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields.pop("usable_password", None)
+        for field in self.fields.values():
+            field.required = True
+
+
+class OwnSitesAdmin(InOurWords):
     """Rows of the administrator's own sites; nothing is deleted here."""
 
     site_path = "pk"
@@ -51,6 +71,15 @@ class OwnSitesAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
 
 @admin.register(Site)
 class SiteAdmin(OwnSitesAdmin):
+    form = SiteForm
+    heading = "Sites"
+    adding = "Add a site"
+    meaning = "The works: clock, currency, and from which day its log counts."
+    labels = {"rework_window_days": "Rework window, days"}
+    helps = {
+        "time_zone": "Such as Europe/Amsterdam: the clock of every time logged here.",
+        "currency": "Three letters, such as EUR.",
+    }
     list_display = ("name", "time_zone", "currency", "records_from")
     fields = (
         "name",
@@ -72,6 +101,9 @@ class SiteAdmin(OwnSitesAdmin):
 
 @admin.register(Area)
 class AreaAdmin(OwnSitesAdmin):
+    heading = "Areas"
+    adding = "Add an area"
+    meaning = "The process units of a site, for filters and totals."
     site_path = "site"
     list_display = ("name", "site")
     list_filter = (("site", OwnSitesFilter),)
@@ -86,33 +118,50 @@ class AreaAdmin(OwnSitesAdmin):
 
 
 @admin.register(User)
-class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
+class PersonAdmin(InOurWords, UserAdmin):  # type: ignore[type-arg]
     """People with their roles and sites.
 
     Nobody hands out more than they have: superusers and the command-line row are
-    closed to administrators, and one of some sites gives only those.
+    closed to administrators, and one of some sites gives only those. Who also works
+    at others is closed to them: a new password would open those sites.
     """
 
-    list_display = ("username", "first_name", "last_name", "role_names", "is_active")
-    list_filter = ("is_active", "groups", ("sites", OwnSitesFilter))
+    heading = "People"
+    adding = "Add a person"
+    meaning = "Who logs in, with which roles, at which sites; log-in blocks."
+    labels = {"username": "User name", "is_active": "May log in"}
+    helps = {
+        "username": "Letters, digits and @ . + - _ only.",
+        "is_active": "Untick when somebody leaves: the name stays on what they logged.",
+        "sites": "What they may see and log, unless they see all sites.",
+    }
+    add_form = UserCreationForm
+    add_form_template = None
+    change_password_form = NewPasswordForm
+    change_user_password_template = "admin/plant/user/password.html"
+    list_display = ("username", "first_name", "last_name", "role_names", "may_log_in")
+    list_filter = ("is_active", ("groups", RolesFilter), ("sites", OwnSitesFilter))
+    search_fields = ()
     filter_horizontal = ()
+    readonly_fields = ("last_login", "date_joined")
     actions = ("block_lift",)
     fieldsets = (
-        (None, {"fields": (*PERSON_FIELDS, "password", "is_active")}),
+        (None, {"fields": (*PERSON_FIELDS, "is_active")}),
         ("Role and sites", {"fields": ("groups", "sees_all_sites", "sites")}),
         ("Seen", {"fields": ("last_login", "date_joined")}),
     )
     add_fieldsets = (
-        (
-            None,
-            {"fields": ("username", "usable_password", "password1", "password2")},
-        ),
+        (None, {"fields": (*PERSON_FIELDS, "password1", "password2")}),
         ("Role and sites", {"fields": ("groups", "sees_all_sites", "sites")}),
     )
 
     @admin.display(description="roles")
     def role_names(self, person: User) -> str:
         return ", ".join(group.name for group in person.groups.all())
+
+    @admin.display(description="may log in", ordering="is_active")
+    def may_log_in(self, person: User) -> str:
+        return yes_no(person.is_active)
 
     def get_queryset(self, request: HttpRequest) -> models.QuerySet[User]:
         rows = super().get_queryset(request).prefetch_related("groups")
@@ -121,11 +170,14 @@ class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
         own = sites_visible(user_of(request))
         return rows.filter(sites__in=own, sees_all_sites=False).distinct()
 
-    def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> Any:
-        fixed = ("last_login", "date_joined")
-        if user_of(request).is_superuser or user_of(request).sees_all_sites:
-            return fixed
-        return (*fixed, "sees_all_sites")
+    def formfield_for_dbfield(
+        self, db_field: Any, request: HttpRequest, **options: Any
+    ) -> Any:
+        field = super().formfield_for_dbfield(db_field, request, **options)
+        if db_field.name == "sees_all_sites":
+            user = user_of(request)
+            field.disabled = not (user.is_superuser or user.sees_all_sites)
+        return field
 
     def formfield_for_manytomany(
         self, db_field: Any, request: HttpRequest, **options: Any
@@ -148,6 +200,13 @@ class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
             return False
         return super().has_change_permission(request, obj)
 
+    def get_fieldsets(self, request: HttpRequest, obj: Any = None) -> Any:
+        """Without the sites where the row is closed: others' names are not shown."""
+        fieldsets = super().get_fieldsets(request, obj)
+        if obj is None or self.has_change_permission(request, obj):
+            return fieldsets
+        return [part for part in fieldsets if "sites" not in part[1]["fields"]]
+
     def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
         """People are made inactive: their name stays on what they logged."""
         return False
@@ -155,12 +214,9 @@ class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
     def save_related(
         self, request: HttpRequest, form: Any, formsets: Any, change: bool
     ) -> None:
-        """Keep sites that the administrator does not see; staff follows the role."""
+        """Leave nobody without a site and a keeper; staff follows the role."""
         person: User = form.instance
-        hidden = person.sites.exclude(pk__in=sites_visible(user_of(request)))
-        kept = list(hidden) if change else []
         super().save_related(request, form, formsets, change)
-        person.sites.add(*kept)
         if not (change or person.sees_all_sites or person.sites.exists()):
             # Else somebody entered without a site would be out of everyone's sight.
             person.sites.set(sites_visible(user_of(request)))
@@ -171,4 +227,9 @@ class PersonAdmin(UserAdmin):  # type: ignore[type-arg]
 
     @staticmethod
     def _is_above(administrator: User, person: User) -> bool:
-        return person.is_superuser and not administrator.is_superuser
+        if administrator.is_superuser or person.is_superuser:
+            return not administrator.is_superuser
+        if administrator.sees_all_sites:
+            return False
+        unseen = person.sites.exclude(pk__in=sites_visible(administrator))
+        return person.sees_all_sites or unseen.exists()

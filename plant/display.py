@@ -85,8 +85,11 @@ def hours(value: Number) -> str:
 
 
 def months(value: Number) -> str:
-    """Months with their unit: tenths below a hundred, whole months above."""
-    return _with_unit(value, "month", "months")
+    """Months with their unit, always to a tenth, as the tables show them."""
+    if value is None or _blank(value):
+        return NO_VALUE
+    size = float(value)
+    return number(size) if math.isinf(size) else f"{fixed(size)}{NO_BREAK_SPACE}months"
 
 
 def days(value: Number) -> str:

@@ -4,21 +4,32 @@ from typing import Any
 
 from django import forms
 
+from plant.days import FIRST_DAY, LAST_DAY
+from plant.forms.years import BoundedDayField, BoundedMomentField
 
-class DayField(forms.DateField):
+
+class DayField(BoundedDayField):
     """A day, picked or typed as 2025-03-07."""
 
-    widget = forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    widget = forms.DateInput(
+        format="%Y-%m-%d",
+        attrs={"type": "date", "min": str(FIRST_DAY), "max": str(LAST_DAY)},
+    )
 
     def __init__(self, **options: Any) -> None:
         super().__init__(input_formats=["%Y-%m-%d"], **options)
 
 
-class MomentField(forms.DateTimeField):
+class MomentField(BoundedMomentField):
     """A day and time in the active zone, picked or typed."""
 
     widget = forms.DateTimeInput(
-        format="%Y-%m-%dT%H:%M", attrs={"type": "datetime-local"}
+        format="%Y-%m-%dT%H:%M",
+        attrs={
+            "type": "datetime-local",
+            "min": f"{FIRST_DAY}T00:00",
+            "max": f"{LAST_DAY}T23:59",
+        },
     )
 
     def __init__(self, **options: Any) -> None:

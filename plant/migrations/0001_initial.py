@@ -5,11 +5,11 @@ import django.contrib.auth.validators
 import django.db.models.deletion
 import django.utils.timezone
 import plant.constraints
+import plant.operations
 import plant.models.pump
 import plant.models.site
 import simple_history.models
 from django.conf import settings
-from django.contrib.postgres.operations import BtreeGistExtension
 from django.db import migrations, models
 
 
@@ -23,7 +23,7 @@ class Migration(migrations.Migration):
 
     operations = [
         # Exclusion constraints compare keys and time spans in one index.
-        BtreeGistExtension(),
+        plant.operations.BtreeGist(),
         migrations.CreateModel(
             name='Area',
             fields=[

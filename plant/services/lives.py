@@ -10,8 +10,9 @@ from django.db.models import Q
 
 from plant.access import require
 from plant.choices import LOCATIONS, WhyRemoved
-from plant.display import date_time
+from plant.display import date, date_time
 from plant.models import DutyPeriod, FittedLife, Placement, Position, Pump, User
+from plant.services.rows import row_store
 from plant.services.spans import first_overlap
 
 
@@ -84,6 +85,8 @@ def life_fit(
         raise ValidationError(
             {"location": "Choose a place where such a component stands."}
         )
+    # Two fittings of one pump at once would each find its places free.
+    Pump.objects.select_for_update(no_key=True).get(pk=pump.pk)
     life_refuse_overlap(
         pump=pump, location=location, fitted_at=fitted_at, removed_at=None
     )
@@ -95,9 +98,7 @@ def life_fit(
         **details,
     )
     life_copy_duty(life, position_of_pump(pump=pump, at=fitted_at))
-    life._history_user = by  # type: ignore[attr-defined]
-    life.full_clean()
-    life.save()
+    row_store(life, by)
     return life
 
 
@@ -143,7 +144,10 @@ def life_remove(
         )
     if removed_at < life.fitted_at:
         raise ValidationError(
-            {"removed_at": f"It was fitted only on {date_time(life.fitted_at)}."}
+            {
+                "removed_at": f"Fitted on {date_time(life.fitted_at)}: later than the "
+                "time you gave."
+            }
         )
     if why_removed == WhyRemoved.DEFECT and defect_detected is False:
         raise ValidationError(
@@ -155,9 +159,7 @@ def life_remove(
     life.defect_detected = defect_detected
     life.condition_found = condition_found
     life.removed_hours = removed_hours
-    life._history_user = by  # type: ignore[attr-defined]
-    life.full_clean()
-    life.save()
+    row_store(life, by)
     return life
 
 
@@ -165,8 +167,17 @@ def life_remove(
 def life_put_back(*, by: User, life: FittedLife) -> FittedLife:
     """Undo a removal that was entered in error."""
     require(by, "records.log_repair", site=life.pump.site)
+    pump = Pump.objects.select_for_update(no_key=True).get(pk=life.pump_id)
     FittedLife.objects.select_for_update().get(pk=life.pk)
     life.refresh_from_db()
+    if pump.retired_on is not None:
+        raise ValidationError(
+            {
+                "pump": f"{life} cannot be put back: {pump} was retired on "
+                f"{date(pump.retired_on)}, and nothing stands in a retired pump."
+            },
+            code="pump_retired",
+        )
     life_refuse_overlap(
         pump=life.pump,
         location=life.location,
@@ -177,7 +188,5 @@ def life_put_back(*, by: User, life: FittedLife) -> FittedLife:
     life.removed_at = life.ended_at = None
     life.why_removed = life.condition_found = ""
     life.defect_detected = life.removed_hours = None
-    life._history_user = by  # type: ignore[attr-defined]
-    life.full_clean()
-    life.save()
+    row_store(life, by)
     return life

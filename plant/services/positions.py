@@ -1,13 +1,18 @@
 """Entering and changing positions and the duty that holds at them."""
 
-from datetime import date
+from datetime import date, datetime, time
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 
 from plant.access import require
-from plant.models import Area, DutyPeriod, Position, SpareGroup, User
+from plant.days import day_counted
+from plant.display import date_time
+from plant.models import Area, DutyPeriod, Placement, Position, SpareGroup, User
+from plant.services.rows import row_store
 
 CHANGE_REGISTER = "plant.change_register"
 
@@ -43,6 +48,9 @@ def position_change(
         raise ValidationError({"area": "A position stays at its site."})
     position = Position.objects.select_for_update().get(pk=position.pk)
     position.area = area
+    out_on = details.get("out_of_service_on")
+    if out_on != position.out_of_service_on:
+        _refuse_while_a_pump_stands_there(position, out_on)
     for name, value in details.items():
         setattr(position, name, value)
     return _position_store(position, by, spare_group_name, needed_running)
@@ -55,8 +63,9 @@ def position_take_out(
     """Say from which day a position is no longer in service."""
     require(by, CHANGE_REGISTER, site=position.site)
     position = Position.objects.select_for_update().get(pk=position.pk)
+    _refuse_while_a_pump_stands_there(position, out_of_service_on)
     position.out_of_service_on = out_of_service_on
-    _store(position, by)
+    row_store(position, by)
     return position
 
 
@@ -69,11 +78,14 @@ def duty_period_set(
     Lives keep the plan and duty that were copied when they were fitted.
     """
     require(by, CHANGE_REGISTER, site=position.site)
+    # Two people who store the same day at once: the second one changes that entry.
+    positions = Position.objects.select_for_update(no_key=True)
+    position = positions.get(pk=position.pk)
     period = DutyPeriod.objects.filter(position=position, starts_on=starts_on).first()
     period = period or DutyPeriod(position=position, starts_on=starts_on)
     for name, value in details.items():
         setattr(period, name, value)
-    _store(period, by)
+    row_store(period, by)
     return period
 
 
@@ -81,8 +93,30 @@ def _position_store(
     position: Position, by: User, spare_group_name: str, needed_running: int | None
 ) -> Position:
     position.spare_group = _spare_group(position, spare_group_name, needed_running)
-    _store(position, by)
+    row_store(position, by)
     return position
+
+
+def _refuse_while_a_pump_stands_there(position: Position, on: date | None) -> None:
+    """A position out of service holds no pump: its time would count nowhere."""
+    if on is None:
+        return
+    zone = ZoneInfo(position.site.time_zone)
+    day_over = datetime.combine(day_counted(on), time.max, tzinfo=zone)
+    standing = (
+        Placement.objects.filter(position=position)
+        .filter(Q(removed_at__isnull=True) | Q(removed_at__gt=day_over))
+        .select_related("pump")
+        .order_by("-placed_at")
+        .first()
+    )
+    if standing is None:
+        return
+    words = f"Pump {standing.pump} stands at {position}. Move it away first."
+    if standing.removed_at:
+        until = date_time(standing.removed_at)
+        words = f"Pump {standing.pump} stood at {position} until {until}."
+    raise ValidationError({"out_of_service_on": words}, code="pump_stands_there")
 
 
 def _spare_group(
@@ -97,9 +131,3 @@ def _spare_group(
         group.full_clean()
         group.save()
     return group
-
-
-def _store(row: Position | DutyPeriod, by: User) -> None:
-    row._history_user = by  # type: ignore[union-attr]
-    row.full_clean()
-    row.save()

@@ -12,6 +12,7 @@ from plant.access import require
 from plant.choices import WhyRemoved
 from plant.display import date as day
 from plant.models import FittedLife, Placement, Pump, Site, User
+from plant.services.rows import row_store
 
 CHANGE_REGISTER = "plant.change_register"
 
@@ -45,7 +46,8 @@ def pump_retire(*, by: User, pump: Pump, retired_on: date) -> Pump:
         before its last move, before a fitting or still to come.
     """
     require(by, CHANGE_REGISTER, site=pump.site)
-    pump = Pump.objects.select_for_update().select_related("site").get(pk=pump.pk)
+    locked = Pump.objects.select_for_update(no_key=True, of=("self",))
+    pump = locked.select_related("site").get(pk=pump.pk)
     _refuse_retirement(pump, retired_on)
     left_at = _left_its_last_position(pump)
     for life in pump.lives.still_in().select_for_update():
@@ -109,13 +111,9 @@ def _life_end(
     life.removed_at = max(retired_at, started_at)
     life.ended_at = max(left_at, started_at) if left_at else started_at
     life.why_removed = WhyRemoved.RETIRED
-    life._history_user = by  # type: ignore[attr-defined]
-    life.full_clean()
-    life.save()
+    row_store(life, by)
 
 
 def _pump_store(pump: Pump, by: User) -> Pump:
-    pump._history_user = by  # type: ignore[attr-defined]
-    pump.full_clean()
-    pump.save()
+    row_store(pump, by)
     return pump

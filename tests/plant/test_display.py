@@ -73,13 +73,24 @@ def test_hours_show_tenths_only_below_a_hundred(value, shown):
     assert display.hours(value) == shown
 
 
-def test_months_and_days_agree_with_their_number():
-    assert display.months(1) == f"1{NBSP}month"
-    assert display.months(14.23) == f"14.2{NBSP}months"
-    assert display.months(183.7) == f"184{NBSP}months"
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (1, f"1.0{NBSP}months"),
+        (14.23, f"14.2{NBSP}months"),
+        (16.04, f"16.0{NBSP}months"),
+        (183.7, f"183.7{NBSP}months"),
+        (float("inf"), "∞"),
+        (None, "–"),
+    ],
+)
+def test_months_keep_their_tenth(value, shown):
+    assert display.months(value) == shown
+
+
+def test_days_agree_with_their_number():
     assert display.days(1.04) == f"1{NBSP}day"
     assert display.days(0) == f"0{NBSP}days"
-    assert display.months(None) == "–"
 
 
 @pytest.mark.parametrize(

@@ -146,7 +146,7 @@ def test_a_life_is_taken_out_once(planner, pump):
 
 def test_a_life_is_not_taken_out_before_it_was_fitted(planner, pump):
     life = FittedLifeFactory(pump=pump, fitted_at=at(7))
-    with pytest.raises(ValidationError, match="It was fitted only on 2024-07-01"):
+    with pytest.raises(ValidationError, match="Fitted on 2024-07-01"):
         remove(planner, life)
 
 
@@ -182,6 +182,16 @@ def test_a_removal_is_not_undone_over_a_later_life(planner, pump):
     fit(planner, pump, fitted_at=at(7))
     with pytest.raises(ValidationError, match="Take that one out first"):
         life_put_back(by=planner, life=life)
+
+
+def test_nothing_is_put_back_into_a_retired_pump(planner, pump):
+    life = remove(planner, FittedLifeFactory(pump=pump))
+    pump.retired_on = date(2024, 8, 1)
+    pump.save()
+    with pytest.raises(ValidationError, match="SN-1 was retired on 2024-08-01"):
+        life_put_back(by=planner, life=life)
+    life.refresh_from_db()
+    assert life.removed_at == at(6)
 
 
 def test_managers_fit_and_remove_nothing(manager, pump):

@@ -8,7 +8,9 @@ from django.db import IntegrityError, transaction
 
 from plant.models import Placement
 from plant.services.placements import pump_place, pump_take_out
+from plant.services.rows import row_store
 from tests.factories.plant import (
+    FittedLifeFactory,
     PlacementFactory,
     PositionFactory,
     PumpFactory,
@@ -155,3 +157,52 @@ def test_a_retired_pump_is_not_placed(planner, position):
     )
     with pytest.raises(ValidationError, match="SN-9 was retired on 2023-05-01"):
         pump_place(by=planner, pump=retired, position=position, placed_at=at(1))
+
+
+def test_a_pump_is_not_placed_where_nothing_is_in_service(planner, position, pump):
+    position.out_of_service_on = date(2024, 3, 1)
+    position.save()
+    with pytest.raises(ValidationError, match="P-101 is out of service since"):
+        pump_place(by=planner, pump=pump, position=position, placed_at=at(3))
+    assert pump_place(by=planner, pump=pump, position=position, placed_at=at(2))
+
+
+def test_a_pump_leaves_once(planner, position):
+    placement = PlacementFactory(position=position, placed_at=at(1))
+    pump_take_out(by=planner, placement=placement, removed_at=at(2))
+    with pytest.raises(ValidationError, match="left P-101 already on 2024-02-01"):
+        pump_take_out(by=planner, placement=placement, removed_at=at(3))
+
+
+def test_a_pump_does_not_leave_before_what_was_fitted_to_it_there(
+    planner, position, pump
+):
+    placement = PlacementFactory(pump=pump, position=position, placed_at=at(1))
+    FittedLifeFactory(pump=pump, position=position, fitted_at=at(5))
+    elsewhere = PositionFactory(area=position.area, tag="P-102")
+    sentence = "of SN-1 was fitted at P-101 on 2024-05-01 00:00"
+    with pytest.raises(ValidationError, match=sentence):
+        pump_take_out(by=planner, placement=placement, removed_at=at(4))
+    with pytest.raises(ValidationError, match=sentence):
+        pump_place(by=planner, pump=pump, position=elsewhere, placed_at=at(4))
+    assert Placement.objects.get().removed_at is None
+    assert pump_take_out(by=planner, placement=placement, removed_at=at(6))
+
+
+def test_what_a_constraint_refuses_is_said_in_a_sentence(planner, position, pump):
+    PlacementFactory(pump=pump, position=position, placed_at=at(6))
+    second = Placement(pump=PumpFactory(), position=position, placed_at=at(3))
+    with pytest.raises(ValidationError) as refused:
+        row_store(second, planner)
+    [sentence] = refused.value.messages
+    assert "a position holds one pump" in sentence
+    assert "onstraint" not in sentence
+
+
+@pytest.mark.postgresql
+def test_what_only_the_database_saw_is_said_in_a_sentence(planner, position, pump):
+    PlacementFactory(pump=pump, placed_at=at(1), removed_at=at(6))
+    second = Placement(pump=pump, position=position, placed_at=at(3), removed_at=at(4))
+    with pytest.raises(ValidationError, match="A pump is at one position at a time"):
+        row_store(second, planner)
+    assert Placement.objects.count() == 1

@@ -1,6 +1,6 @@
 """Services that enter and change positions: rights, refusals and history."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -15,6 +15,7 @@ from plant.services.positions import (
 from tests.factories.plant import (
     AreaFactory,
     DutyPeriodFactory,
+    PlacementFactory,
     PositionFactory,
     UserFactory,
 )
@@ -129,3 +130,30 @@ def test_a_running_share_above_one_is_refused(engineer):
             starts_on=date(2024, 1, 1),
             running_share=1.2,
         )
+
+
+def test_a_position_that_holds_a_pump_does_not_leave_service(engineer):
+    position = PositionFactory(tag="P-1")
+    placement = PlacementFactory(position=position)
+    day = date(2024, 1, 1)
+    with pytest.raises(ValidationError, match=f"{placement.pump} stands at P-1"):
+        position_take_out(by=engineer, position=position, out_of_service_on=day)
+    with pytest.raises(ValidationError, match=f"{placement.pump} stands at P-1"):
+        position_change(
+            by=engineer, position=position, area=position.area, out_of_service_on=day
+        )
+    position.refresh_from_db()
+    assert position.out_of_service_on is None
+
+
+def test_a_position_leaves_service_on_the_day_its_pump_left(engineer):
+    position = PositionFactory(tag="P-1")
+    PlacementFactory(position=position, removed_at=datetime(2024, 3, 1, 9, tzinfo=UTC))
+    with pytest.raises(ValidationError, match="stood at P-1 until 2024-03-01 09:00"):
+        position_take_out(
+            by=engineer, position=position, out_of_service_on=date(2024, 2, 29)
+        )
+    left = date(2024, 3, 1)
+    position_take_out(by=engineer, position=position, out_of_service_on=left)
+    position.refresh_from_db()
+    assert position.out_of_service_on == left
