@@ -26,7 +26,7 @@ INSTALLED_APPS = [
     "analytics",
     "records",
     "plant",
-    "django.contrib.admin",
+    "config.apps.AdministrationConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -139,6 +139,7 @@ AXES_ENABLE_ACCESS_FAILURE_LOG = False
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.text("TIME_ZONE", "UTC")
 USE_I18N = False
+FORMAT_MODULE_PATH = "config.formats"
 USE_TZ = True
 
 STATIC_URL = "static/"
@@ -200,9 +201,15 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 
-LOGGING = {
+LOG_LEVEL = env.text("LOG_LEVEL", "WARNING")
+LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
-    "root": {"handlers": ["console"], "level": env.text("LOG_LEVEL", "WARNING")},
+    "filters": {"refusals": {"()": "config.logs.RefusalsInOneLine"}},
+    "handlers": {
+        "console": {"class": "logging.StreamHandler", "filters": ["refusals"]}
+    },
+    "root": {"handlers": ["console"], "level": LOG_LEVEL},
+    # Else Django's own handler prints each line once more while DEBUG is on.
+    "loggers": {"django": {"handlers": [], "level": LOG_LEVEL}},
 }

@@ -11,6 +11,8 @@ from django.http import HttpRequest
 
 from plant.access import sites_visible
 from plant.admin import OwnSitesFilter
+from plant.display import yes_no
+from plant.keeping import InOurWords
 from plant.requests import user_of
 from records.choices import Activity, Category, Item
 from records.counting import Rule, rules_by_site
@@ -66,7 +68,10 @@ class CountingRuleForm(forms.ModelForm):  # type: ignore[type-arg]
 
 
 @admin.register(CountingRule)
-class CountingRuleAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
+class CountingRuleAdmin(InOurWords):
+    heading = "Counting rules"
+    adding = "Set a new version of a site's counting rule"
+    meaning = "What counts as a repair and as a failure; each change is a new version."
     form = CountingRuleForm
     list_display = ("__str__", "in_words", "holds_now", "made_at", "made_by")
     list_select_related = ("site", "made_by")
@@ -113,6 +118,6 @@ class CountingRuleAdmin(admin.ModelAdmin):  # type: ignore[type-arg]
         facts = {name: getattr(rule, name) for name in FACTS}
         return Rule(version=rule.version, **facts).in_words()
 
-    @admin.display(description="holds now", boolean=True)
-    def holds_now(self, rule: Any) -> bool:
-        return bool(rule.version == rule.newest)
+    @admin.display(description="holds now")
+    def holds_now(self, rule: Any) -> str:
+        return yes_no(rule.version == rule.newest)

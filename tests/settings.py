@@ -1,12 +1,16 @@
 """Test settings: the real ones with a fast hasher and tasks run at once."""
 
+import atexit
 import os
+import shutil
 import tempfile
-from pathlib import Path
 
 os.environ.setdefault("SECRET_KEY", "only-for-tests")
 os.environ.setdefault("HTTPS_ONLY", "false")
-os.environ.setdefault("DATA_DIR", str(Path(tempfile.gettempdir(), "logbook-tests")))
+if "DATA_DIR" not in os.environ:
+    # Workers of one run inherit the folder; its maker removes it at the end.
+    os.environ["DATA_DIR"] = tempfile.mkdtemp(prefix="logbook-tests-")
+    atexit.register(shutil.rmtree, os.environ["DATA_DIR"], ignore_errors=True)
 
 from config.settings import *  # noqa: F403
 

@@ -1,6 +1,7 @@
 """The demo plant as the four tables of the import layout, and its hour readings."""
 
 import csv
+from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -11,6 +12,7 @@ from records.demo.history import History
 from records.demo.layout import SITE
 from records.demo.ledger import BEFORE_THE_LOG
 from records.demo.state import DAYS, Spot, moment
+from records.services.numbering import number_in_words
 
 DAYS_BETWEEN_READINGS = 30.4375
 
@@ -60,13 +62,14 @@ def power_kw(spot: Spot) -> float:
 
 
 def repair_rows(history: History) -> list[dict[str, str]]:
-    """Repairs in the order of their reports, numbered by year."""
+    """Repairs in the order of their reports, numbered as the log numbers them."""
     rows = []
-    for number, (_day, row) in enumerate(
-        sorted(history.ledger.repairs.rows, key=lambda entry: entry[0]), start=1
-    ):
-        year = row["reported_at"][2:4]
-        rows.append({"repair_number": f"HW-{year}-{number:04d}"} | row)
+    running: Counter[str] = Counter()
+    for _day, row in sorted(history.ledger.repairs.rows, key=lambda entry: entry[0]):
+        year = row["reported_at"][:4]
+        running[year] += 1
+        number = number_in_words(SITE, int(year), running[year])
+        rows.append({"repair_number": number} | row)
     return rows
 
 

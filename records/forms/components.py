@@ -14,11 +14,13 @@ from plant.choices import (
     Location,
     WhyRemoved,
 )
+from plant.forms.numbers import TypedFloatField
 from plant.models import FittedLife, Pump
 from records.forms.fields import choice_field, moment_field
 from records.services.component_rows import ComponentIn, ComponentOut
 
 CHOOSE = "Choose one."
+LONGEST_KEY = 19
 NOT_STATED = ("", "Not stated")
 DEFECT_SEEN = {"yes": True, "no": False, "unknown": None}
 SEAL_DETAILS = (
@@ -61,8 +63,9 @@ def _detail_fields(component: str) -> dict[str, Any]:
         for name in ("arrangement", "kind", "flexible_element"):
             fields[name].choices = [NOT_STATED, *fields[name].choices[1:]]
     else:
-        rating = fields["dynamic_rating_kn"]
-        rating.label, rating.unit = "Dynamic rating C", "kN"
+        rating: Any = TypedFloatField(label="Dynamic rating C", required=False)
+        rating.unit = "kN"
+        fields["dynamic_rating_kn"] = rating
     return fields
 
 
@@ -101,7 +104,8 @@ class SwapForm(forms.Form):
 
     def _number(self, name: str) -> int:
         value = str(self[name].value() or "")
-        return int(value) if value.isdecimal() else 0
+        # A longer number is no key of a life; Python refuses to read the longest.
+        return int(value) if value.isdecimal() and len(value) < LONGEST_KEY else 0
 
     @property
     def facts_shown(self) -> list[forms.BoundField]:

@@ -4,6 +4,8 @@ from typing import Any
 
 from django import forms
 
+from plant.forms.numbers import TypedDecimalField
+from plant.forms.years import BoundedDayField
 from records.choices import CostKind, CostStatus
 from records.forms.fields import choice_field, day_widget
 from records.services.costs import CostEntry
@@ -11,12 +13,11 @@ from records.services.costs import CostEntry
 
 class CostForm(forms.Form):
     kind = choice_field("Kind", CostKind.choices, required=True)
-    amount = forms.DecimalField(
+    amount = TypedDecimalField(
         label="Amount",
         max_digits=14,
         decimal_places=2,
         min_value=0,
-        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
         error_messages={
             "min_value": "An amount is zero or more; to strike a line, replace it by 0."
         },
@@ -27,7 +28,7 @@ class CostForm(forms.Form):
         error_messages={"invalid": "Three capital letters, such as EUR."},
     )
     status = choice_field("Figure is", CostStatus.choices, required=True)
-    booked_on = forms.DateField(
+    booked_on = BoundedDayField(
         label="Booked on",
         required=False,
         widget=day_widget(),

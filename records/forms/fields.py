@@ -6,16 +6,20 @@ from typing import Any
 from django import forms
 from django.db import models
 
-from records.choices import ITEMS_BY_SUBUNIT, Cause, Mechanism
+from plant.forms.numbers import TypedFloatField
+from plant.forms.years import BoundedMomentField
+from records.choices import ITEMS_BY_SUBUNIT, Cause, Impact, Mechanism
 
 Choices = list[tuple[str, Any]]
 NO_CHOICE: tuple[str, str] = ("", "Choose")
+MOMENT_HINT = "Year-month-day, 24 h clock of the site."
 
 
 def moment_field(label: str, help_text: str = "", required: bool = False) -> Any:
     """A day and time in the zone of the site."""
-    return forms.DateTimeField(
-        label=label, help_text=help_text, required=required, widget=moment_widget()
+    hint = f"{help_text} {MOMENT_HINT}".lstrip()
+    return BoundedMomentField(
+        label=label, help_text=hint, required=required, widget=moment_widget()
     )
 
 
@@ -30,12 +34,7 @@ def day_widget() -> forms.DateInput:
 
 
 def hours_field(label: str, help_text: str = "") -> Any:
-    field = forms.FloatField(
-        label=label,
-        help_text=help_text,
-        required=False,
-        widget=forms.TextInput(attrs={"inputmode": "decimal"}),
-    )
+    field = TypedFloatField(label=label, help_text=help_text, required=False)
     field.unit = "h"  # type: ignore[attr-defined]
     return field
 
@@ -55,6 +54,18 @@ def choice_field(
 def with_codes(vocabulary: type[models.TextChoices]) -> Choices:
     """Choices written with their code: `ELP, Process liquid leaks out`."""
     return [(str(code), f"{code}, {label}") for code, label in vocabulary.choices]
+
+
+IMPACT_MEANS: dict[str, str] = {
+    Impact.CRITICAL: "function lost at once",
+    Impact.DEGRADED: "works below limit",
+    Impact.INCIPIENT: "will fail if nothing is done",
+}
+
+
+def impact_choices() -> Choices:
+    """Impacts with what they mean: `Critical: function lost at once`."""
+    return [(code, f"{label}: {IMPACT_MEANS[code]}") for code, label in Impact.choices]
 
 
 def in_families(vocabulary: type[Mechanism] | type[Cause]) -> Choices:

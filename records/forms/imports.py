@@ -40,7 +40,7 @@ class FleetImportForm(forms.Form):
         ".xlsx workbook with sheets of these names.",
         widget=SeveralFiles(attrs={"accept": ",".join(ENDINGS)}),
     )
-    separator = forms.ChoiceField(choices=SEPARATORS, label="Cells are parted by")
+    separator = forms.ChoiceField(choices=SEPARATORS, label="Separator between cells")
     decimal = forms.ChoiceField(choices=DECIMALS, label="Decimal sign")
     date_order = forms.ChoiceField(choices=DATE_ORDERS, label="Dates are written")
     encoding = forms.ChoiceField(choices=ENCODINGS, label="Text encoding")

@@ -10,11 +10,11 @@ from plant.models import FittedLife, Position, Pump
 from records.choices import ChangeKind
 from records.forms.components import AddedFormSet, SwapForm, SwapFormSet, swaps_initial
 from records.forms.costs import CostFormSet
+from records.forms.repair_entry_check import entry_check
 from records.forms.repairs import (
     ChangedRepairForm,
     CorrectionForm,
     NewRepairForm,
-    RepairForm,
 )
 from records.models import Repair
 from records.selectors.repairs import repair_version
@@ -25,6 +25,9 @@ from records.services.component_rows import (
     components_now,
 )
 from records.services.costs import CostEntry
+from records.services.half_done import AsIsAsked
+
+TICK_OR_MEND = "Tick what is so, or mend it."
 
 
 class RepairEntry:
@@ -71,7 +74,7 @@ class RepairEntry:
             is_correction=is_correction,
         )
 
-    def _facts(self, data: QueryDict | None) -> RepairForm:
+    def _facts(self, data: QueryDict | None) -> NewRepairForm | ChangedRepairForm:
         if self.repair is None:
             return NewRepairForm(data, position=self.position)
         form_class = CorrectionForm if self.is_correction else ChangedRepairForm
@@ -90,28 +93,36 @@ class RepairEntry:
         return {life.pk: life for life in lives}
 
     def is_valid(self) -> bool:
+        """Whether nothing is known to be wrong; every fault is shown at once."""
         sets = [s for s in (self.swaps, self.added, self.costs) if s is not None]
-        # Each is asked, so that every fault is shown at once.
-        answers = [form_set.is_valid() for form_set in sets]
-        return self.form.is_valid() and all(answers)
+        for one in (self.form, *sets):
+            one.is_valid()
+        if self.form.is_bound:
+            entry_check(self)
+        return self.form.is_valid() and all(one.is_valid() for one in sets)
+
+    @property
+    def signs(self) -> bool:
+        """Whether a name will stand under it."""
+        return self.is_correction or self.form.data.get("action") == "sign"
 
     def fields(self) -> dict[str, Any]:
         """What the services take: each form field bears the name they know it by."""
         values = dict(self.form.cleaned_data)
-        outs, ins = self._rows()
+        outs, ins = self.rows()
         values["components_out"] = [row for _form, row in outs]
         values["components_in"] = [row for _form, row in ins]
         if self.costs is not None:
             values["costs"] = self._cost_entries()
         return values
 
-    def _rows(
+    def rows(
         self,
     ) -> tuple[list[tuple[SwapForm, ComponentOut]], list[tuple[Any, ComponentIn]]]:
-        outs = [(form, row) for form in self.swaps if (row := form.out())]
-        ins = [
-            (form, row) for form in [*self.swaps, *self.added] if (row := form.fitted())
-        ]
+        swaps = [form for form in self.swaps if not form.errors]
+        fitting = [*swaps, *(form for form in self.added if not form.errors)]
+        outs = [(form, row) for form in swaps if (row := form.out())]
+        ins = [(form, row) for form in fitting if (row := form.fitted())]
         return outs, ins
 
     def _cost_entries(self) -> list[CostEntry]:
@@ -120,9 +131,13 @@ class RepairEntry:
     def refuse(self, error: ValidationError) -> None:
         """Put what the service refused beside what it is about."""
         if isinstance(error, RowRefused):
-            outs, ins = self._rows()
+            outs, ins = self.rows()
             rows = outs if error.kind == ChangeKind.OUT else ins
             rows[error.index][0].add_error(None, error.messages)
+            return
+        if isinstance(error, AsIsAsked):
+            self.form.ask_as_is(error.questions)
+            self.form.add_error("as_is", TICK_OR_MEND)
             return
         code = getattr(error, "code", None)
         self.asks_save_anyway |= code == "duplicate"

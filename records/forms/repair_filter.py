@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from plant.access import sites_visible
+from plant.forms.years import BoundedDayField
 from plant.models import Area, Site, User
 from records.choices import Category, FailureMode, RepairState
 from records.forms.fields import day_widget, items_by_subunit, with_codes
@@ -45,8 +46,8 @@ class RepairFilterForm(forms.Form):
         required=False,
     )
     counted_as = _any_of("Counted as", [("repair", "Repair"), ("failure", "Failure")])
-    reported_from = forms.DateField(required=False, widget=day_widget())
-    reported_to = forms.DateField(required=False, widget=day_widget())
+    reported_from = BoundedDayField(required=False, widget=day_widget())
+    reported_to = BoundedDayField(required=False, widget=day_widget())
     open_only = forms.BooleanField(
         label="Open only", help_text="Not handed back or not signed.", required=False
     )

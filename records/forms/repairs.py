@@ -1,5 +1,6 @@
 """The facts of one repair; the service decides whether they can be."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -11,14 +12,15 @@ from records.choices import (
     Cause,
     Detection,
     FailureMode,
-    Impact,
     Mechanism,
     OperatingState,
     Release,
 )
+from records.forms.as_is import AsIsForm
 from records.forms.fields import (
     choice_field,
     hours_field,
+    impact_choices,
     in_families,
     items_by_subunit,
     moment_field,
@@ -43,7 +45,7 @@ class RepairForm(forms.Form):
     operating_state = choice_field("The pump was", OperatingState.choices)
     failure_mode = choice_field("Failure mode", with_codes(FailureMode))
     impact = choice_field(
-        "Impact", Impact.choices, "Could it still do its duty: no, partly, yes."
+        "Impact", impact_choices(), "Could it still do its duty: no, partly, yes."
     )
     release = choice_field("What escaped", Release.choices)
 
@@ -91,7 +93,7 @@ class RepairForm(forms.Form):
         choice.queryset = open_stoppages(position)
 
 
-class NewRepairForm(RepairForm):
+class NewRepairForm(AsIsForm, RepairForm):
     """What is asked only once: number and meter."""
 
     number = forms.CharField(
@@ -111,7 +113,7 @@ class NewRepairForm(RepairForm):
     )
 
 
-class ChangedRepairForm(RepairForm):
+class ChangedRepairForm(AsIsForm, RepairForm):
     """A draft or signed repair as it stands; `version` tells what was opened."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
@@ -140,7 +142,13 @@ class ReasonForm(forms.Form):
     )
 
 
-class SignForm(forms.Form):
-    """Which state of the draft was read before signing."""
+class SignForm(AsIsForm):
+    """Which state of the draft was read before signing, and what is asked back."""
 
     version = forms.IntegerField(widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, questions: Sequence[str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.ask_as_is(questions)
+        if not questions:
+            del self.fields["as_is"]

@@ -4,7 +4,7 @@ History is copied inside the database: for a hundred thousand rows, sending ever
 a second time would take as long as the rows themselves.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -64,14 +64,15 @@ def rows_insert(model: type[models.Model], rows: Sequence[dict[str, Any]]) -> No
     ]
     into = ", ".join(quote(field.column) for field in fields)
     marks = ", ".join(["%s"] * len(fields))
-    prepare = [(field.attname, _preparing(field)) for field in fields]
     table = quote(model._meta.db_table)
-    stored = ([as_stored(row[name]) for name, as_stored in prepare] for row in rows)
+    # Column by column: most hold few different values, each prepared once.
+    columns = [
+        _as_stored(field, [row[field.attname] for row in rows]) for field in fields
+    ]
+    stored = list(zip(*columns, strict=True))
     with connection.cursor() as cursor:
         if connection.vendor != "postgresql":
-            cursor.executemany(
-                f"INSERT INTO {table} ({into}) VALUES ({marks})", list(stored)
-            )
+            cursor.executemany(f"INSERT INTO {table} ({into}) VALUES ({marks})", stored)
             return
         # One statement a row would cost PostgreSQL more than the row itself.
         copying = f"COPY {table} ({into}) FROM STDIN"
@@ -80,18 +81,15 @@ def rows_insert(model: type[models.Model], rows: Sequence[dict[str, Any]]) -> No
                 copy.write_row(values)
 
 
-def _preparing(field: Any) -> Callable[[Any], Any]:
-    """The field's own conversion with a memory: most columns hold few values."""
-    known: dict[Any, Any] = {}
-
-    def as_stored(value: Any) -> Any:
-        if isinstance(value, list | dict):
-            return field.get_db_prep_save(value, connection)
-        if value not in known:
-            known[value] = field.get_db_prep_save(value, connection)
-        return known[value]
-
-    return as_stored
+def _as_stored(field: Any, values: Sequence[Any]) -> list[Any]:
+    """A column as the field itself prepares it for the database."""
+    # Lists are no keys; as tuples they are.
+    keys = [tuple(v) if isinstance(v, list) else v for v in values]
+    meant = dict(zip(keys, values, strict=True))
+    ready = {
+        key: field.get_db_prep_save(value, connection) for key, value in meant.items()
+    }
+    return [ready[key] for key in keys]
 
 
 def history_copy(

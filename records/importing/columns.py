@@ -34,6 +34,7 @@ class Column:
     unit: str = ""
     longest: int = 0
     lowest: float | None = None
+    highest: float | None = None
     words: Vocabulary | None = None
 
 
@@ -66,10 +67,15 @@ def text(
 
 
 def number(
-    name: str, unit: str, meaning: str, lowest: float | None = 0, whole: bool = False
+    name: str,
+    unit: str,
+    meaning: str,
+    lowest: float | None = 0,
+    highest: float | None = None,
+    whole: bool = False,
 ) -> Column:
     kind = Kind.COUNT if whole else Kind.NUMBER
-    return Column(name, kind, meaning, unit=unit, lowest=lowest)
+    return Column(name, kind, meaning, unit=unit, lowest=lowest, highest=highest)
 
 
 def money(name: str, meaning: str) -> Column:

@@ -16,6 +16,7 @@ from plant.access import require, sites_visible
 from plant.models import Job, Site, User
 from records.importing import tables
 from records.importing.check import CheckedFleet, check_fleet
+from records.importing.fingerprint import fingerprint_of
 from records.importing.options import ReadOptions
 from records.importing.raw import RawFleet
 from records.importing.reading import read_uploads
@@ -120,10 +121,16 @@ def import_store(pk: int, user_pk: int) -> None:
         by = _asker(User.objects.filter(pk=user_pk).first())
         options = options_of(kept)
         raw = files_read(kept, options)
+        # Checked outside the transaction: while it lasts, SQLite lets nobody else
+        # write.
+        before = fingerprint_of(by)
+        checked = check_fleet(raw, options, by=by, progress=watched.progress)
+        watched.expect(checked.plan.rows_to_write)
         # Nobody sees progress from inside a transaction, and on SQLite a second
         # connection could not write it: the page says so instead.
         with transaction.atomic():
-            checked = check_fleet(raw, options, by=by)
+            if fingerprint_of(by) != before:
+                checked = check_fleet(raw, options, by=by)
             if not checked.fault_count:
                 store_fleet(checked, by=by)
             findings_keep(kept, checked)
@@ -196,6 +203,11 @@ class _Watched:
         # A busy database is no reason to give up: the next update comes soon.
         with suppress(OperationalError):
             self._job_update(done=done, total=total, message=what)
+
+    def expect(self, rows: int) -> None:
+        """Say how much is about to be written, before a long silence."""
+        with suppress(OperationalError):
+            self._job_update(done=0, total=rows, message="Storing")
 
     def finish(self, state: str) -> None:
         self.kept.state = state

@@ -14,6 +14,7 @@ from records.importing.columns import (
     text,
     word,
 )
+from records.limits import MOST_HOURS, MOST_METER_HOURS
 from records.models import Repair
 
 SITE_IF_AMBIGUOUS = "Needed only where the tag exists at two sites"
@@ -85,9 +86,24 @@ COMPONENTS = Sheet(
         number("age_at_entry_days", "days", "Age on fitted_on, when it was not new"),
         moment("removed_on", "When it was taken out; blank: still in"),
         word("reason_out", v.REASON_OUT, "Why it left"),
-        number("fitted_hours", "h", "Running-hour meter at fitting"),
-        number("removed_hours", "h", "Running-hour meter at removal"),
-        number("age_at_entry_hours", "h", "Running hours on it at fitted_on"),
+        number(
+            "fitted_hours",
+            "h",
+            "Running-hour meter at fitting",
+            highest=MOST_METER_HOURS,
+        ),
+        number(
+            "removed_hours",
+            "h",
+            "Running-hour meter at removal",
+            highest=MOST_METER_HOURS,
+        ),
+        number(
+            "age_at_entry_hours",
+            "h",
+            "Running hours on it at fitted_on",
+            highest=MOST_METER_HOURS,
+        ),
         moment("started_on", "First start; blank: fitted_on stands for it"),
         moment("failed_on", "Failure as reported, or the stop; blank: removed_on"),
         Column("defect_detected", Kind.YES_NO, "Was a defect noticed before removal"),
@@ -142,7 +158,7 @@ REPAIRS = Sheet(
         word("mechanism", v.MECHANISM, "Failure mechanism, ISO 14224"),
         word("cause", v.CAUSE, "Failure cause, ISO 14224"),
         word("detection", v.DETECTION, "How it was found, ISO 14224"),
-        number("active_hours", "h", "Hours of active work"),
+        number("active_hours", "h", "Hours of active work", highest=MOST_HOURS),
         money("labour_cost", "Own labour"),
         money("parts_cost", "Parts"),
         money("contractor_cost", "Contractors"),
@@ -153,8 +169,8 @@ REPAIRS = Sheet(
         Column("currency", Kind.CURRENCY, "Blank: that of the site"),
         text("text", Repair, "text", "What was seen and done"),
         money("other_cost", "Other repair cost"),
-        number("delay_hours", "h", "Hours of waiting"),
-        number("man_hours", "h", "Man-hours"),
+        number("delay_hours", "h", "Hours of waiting", highest=MOST_HOURS),
+        number("man_hours", "h", "Man-hours", highest=MOST_HOURS),
         text("site", Site, "name", SITE_IF_AMBIGUOUS),
         text("maker", Pump, "maker", MAKER_IF_AMBIGUOUS),
         *(

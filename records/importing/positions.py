@@ -9,6 +9,7 @@ from records.importing.known import PositionKey, site_new
 from records.importing.plan import SheetSummary
 from records.importing.references import Findings
 from records.importing.rows import Values
+from records.importing.twins import AREA, SITE, TAG, Twins
 
 SHEET = "positions"
 FIELDS = (
@@ -39,6 +40,10 @@ class PositionRows:
     summary: SheetSummary
     rows: dict[PositionKey, int] = field(default_factory=dict)
     group_rows: dict[tuple[str, str], tuple[int, int]] = field(default_factory=dict)
+    twins: Twins = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.twins = Twins(self.findings.known)
 
     def fault(self, row: int, column: str, value: object, right: str) -> None:
         self.findings.report.fault(SHEET, row, column, value, right)
@@ -56,13 +61,26 @@ class PositionRows:
             right = f"This tag is already in row {self.rows[key]}: keep one of the two."
             self.fault(row, "tag", values["tag"], right)
             return
+        is_new = key not in self.findings.known.positions
+        if is_new and self._is_twin(row, TAG, site.name, values["tag"]):
+            self.findings.known.unclear_tags.add(values["tag"])
+            return
         self.rows[key] = row
         self.findings.plan.sites_concerned.add(site.name)
         self._store(row, site, key, values)
 
+    def _is_twin(self, row: int, what: str, site: str, name: str) -> bool:
+        """Whether a new name is another one in other letters, which is a fault."""
+        other = self.twins.of(what, site, name)
+        if other is None:
+            return False
+        right = f"This differs from {other} only by capital letters: write it so."
+        self.fault(row, what, name, right)
+        return True
+
     def _store(self, row: int, site: Site, key: PositionKey, values: Values) -> None:
         known, plan = self.findings.known, self.findings.plan
-        area = self._area(site, values["area"])
+        area = self._area(row, site, values["area"])
         position = known.positions.get(key)
         is_new = position is None
         if position is None:
@@ -90,17 +108,22 @@ class PositionRows:
             right = "There is no such site, and you may not add one: correct the name."
             self.fault(row, "site", name, right)
             return None
+        if self._is_twin(row, SITE, "", name):
+            return None
         site = known.sites[name] = site_new(name)
         known.own_sites.add(name)
         self.findings.plan.sites.append(site)
         words = f"its clock is {site.time_zone}, its currency {site.currency}"
-        self.findings.report.note(SHEET, f"the site {name} is new; {words}.", 0)
+        self.findings.report.note(
+            SHEET, f"site {name} was not known before; {words}.", 0
+        )
         return site
 
-    def _area(self, site: Site, name: str) -> Area:
+    def _area(self, row: int, site: Site, name: str) -> Area:
         areas = self.findings.known.areas
         area = areas.get((site.name, name))
         if area is None:
+            self._is_twin(row, AREA, site.name, name)
             area = areas[site.name, name] = Area(site=site, name=name)
             self.findings.plan.areas.append(area)
         return area

@@ -75,7 +75,11 @@ def table_from(
     """Split numbered lines into heading and rows; blank rows are passed over."""
     numbered = iter(lines)
     for _number, cells in numbered:
-        heading = [str(cell).strip() if cell is not None else "" for cell in cells]
+        # A byte-order mark stands before the first word, and no blank it is.
+        heading = [
+            "" if cell is None else str(cell).strip().strip("\ufeff\u200b").strip()
+            for cell in cells
+        ]
         if any(heading):
             break
     else:

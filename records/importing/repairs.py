@@ -12,6 +12,12 @@ from records.importing.moments import placed
 from records.importing.plan import RepairPlan, SheetSummary
 from records.importing.references import Findings
 from records.importing.rows import Values
+from records.limits import (
+    STOPPED_LONG_BEFORE,
+    TOO_EARLY,
+    is_long_before,
+    is_too_early,
+)
 
 SHEET = "repairs"
 FAILURES = (Category.CORRECTIVE, Category.CONDITION)
@@ -171,11 +177,21 @@ class RepairRows:
                 self.fault(row, "returned_at", values["returned_at"], right)
             else:
                 times["returned_at"] = returned
+        self._times_check(row, values, times)
+        return times
+
+    def _times_check(
+        self, row: int, values: Values, times: dict[str, datetime]
+    ) -> None:
+        """Years that cannot be, those to come and those long gone."""
         for name, moment in times.items():
             if moment > self.now:
                 right = "This lies in the future: enter what has happened."
                 self.fault(row, name, values.get(name, ""), right)
-        return times
+            elif is_too_early(moment):
+                self.fault(row, name, values.get(name, ""), TOO_EARLY)
+            elif name == "stopped_at" and is_long_before(moment, times["reported_at"]):
+                self.fault(row, name, values.get(name, ""), STOPPED_LONG_BEFORE)
 
     def _costs(self, values: Values) -> list[tuple[str, Decimal]]:
         return [

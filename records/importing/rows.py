@@ -114,10 +114,14 @@ def _row_values(
         if cell is None or cell == "":
             continue
         try:
-            values[name] = read(cell)
+            value = read(cell)
         except (Wrong, NotANumber, NotAMoment) as refusal:
             values.faulty.append(name)
             report.fault(sheet, number, name, cell, str(refusal))
+        else:
+            # Nothing is left of a text of invisible signs.
+            if value != "":
+                values[name] = value
     return values
 
 

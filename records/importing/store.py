@@ -28,6 +28,7 @@ from records.importing.known import Known
 from records.importing.links import changes_link
 from records.importing.plan import LifePlan, Plan
 from records.importing.report import Progress
+from records.services.correction_door import correction_door
 
 Row = TypeVar("Row", bound=models.Model)
 
@@ -52,7 +53,8 @@ def store_fleet(
         raise ValidationError("An import with faults is not stored: mend them first.")
     writing = _Writing(checked.plan, checked.known, by, progress, timezone.now())
     try:
-        with transaction.atomic():
+        # Imported repairs are signed, and blanks of lives that they ended are filled.
+        with transaction.atomic(), correction_door():
             writing.run()
     except IntegrityError as error:
         raise ValidationError(

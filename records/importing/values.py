@@ -1,6 +1,7 @@
 """One reader a column: from a cell to the stored value, or a sentence why not."""
 
 import re
+import unicodedata
 from collections.abc import Callable
 from datetime import date, datetime
 from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
@@ -16,6 +17,8 @@ Reader = Callable[[Any], Any]
 CENT = Decimal("0.01")
 MOST_DIGITS = 10
 LARGEST_COUNT = 2**31 - 1
+BYTE_ORDER_MARK = "\ufeff"
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
 LIST_SIGNS = re.compile(r"[;,/|]")
 YES_NO = {
     **dict.fromkeys(("yes", "y", "true", "1"), True),
@@ -89,8 +92,29 @@ def text_of(cell: Cell) -> str:
     return str(cell)
 
 
+def name_of(word: str) -> str:
+    """A short text without what nobody sees, so that equal to the eye is equal."""
+    seen = "".join(
+        " " if unicodedata.category(sign) == "Zs" else sign
+        for sign in unicodedata.normalize("NFC", word)
+        if unicodedata.category(sign) != "Cf"
+    )
+    if not seen.isprintable():
+        raise Wrong("A control character stands in this text: type it anew.")
+    return seen.strip()
+
+
+def lines_of(word: str) -> str:
+    """A long text: its line breaks may stay."""
+    if CONTROL.search(word):
+        raise Wrong("A control character stands in this text: type it anew.")
+    return word.replace(BYTE_ORDER_MARK, "")
+
+
 def _text(cell: Cell, longest: int) -> str:
     word = text_of(cell)
+    if not word.isascii() or not word.isprintable():
+        word = name_of(word) if longest else lines_of(word)
     if longest and len(word) > longest:
         raise Wrong(f"At most {longest} characters; this has {len(word)}.")
     return word
@@ -100,6 +124,8 @@ def _number(cell: Cell, column: Column, style: NumberStyle) -> float:
     value = float_of(cell, style)
     if column.lowest is not None and value < column.lowest:
         raise Wrong(f"Must be {column.lowest:g} or more.")
+    if column.highest is not None and value > column.highest:
+        raise Wrong(f"More than {column.highest:,} cannot be: check the number.")
     return value
 
 

@@ -17,6 +17,7 @@ from records.importing.raw import (
     sheet_named,
     table_from,
 )
+from records.importing.sheet_shape import refuse_absurd_shape
 
 # Ordinary sheets shrink five- to tenfold in the container; far more is a trap.
 MOST_UNPACKED = 12
@@ -90,7 +91,8 @@ def refuse_what_is_none(content: bytes) -> None:
             raise Unreadable("This is not a workbook: save it as .xlsx.")
         limit = settings.IMPORT_FILE_LIMIT_BYTES
         unpacked = sum(part.file_size for part in parts)
-        texts = sum(p.file_size for p in parts if "sharedStrings" in p.filename)
+        # Texts and styles are kept whole; only the sheets are read row by row.
+        texts = sum(p.file_size for p in parts if _is_kept_whole(p.filename))
         if unpacked > MOST_UNPACKED * limit or texts > MOST_TEXTS_UNPACKED * limit:
             raise Unreadable(
                 "This workbook unpacks to an absurd size: save its sheets as CSV files."
@@ -100,6 +102,10 @@ def refuse_what_is_none(content: bytes) -> None:
                 with container.open(part) as opened:
                     if b"<!" in opened.read(1024).replace(b"<!--", b""):
                         raise Unreadable("This workbook holds what no sheet needs.")
+
+
+def _is_kept_whole(part: str) -> bool:
+    return part.endswith((".xml", ".rels")) and not part.startswith("xl/worksheets/")
 
 
 def _worksheet_add(
@@ -113,6 +119,8 @@ def _worksheet_add(
     # The size a file claims may be wrong in both directions.
     worksheet.reset_dimensions()
     try:
+        with worksheet._get_source() as opened:
+            refuse_absurd_shape(opened)
         raw.add(table_from(source, sheet, _lines(raw, worksheet, sheet)))
     except NothingInIt as reason:
         blank.append((source, reason))

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 from django.db.models import BooleanField, Case, Q, QuerySet, Value, When
 
+from plant.days import moment_counted
 from plant.models import Position
 from records.choices import RepairState
 from records.counting import Rule, counted_failures, counted_repairs
@@ -75,6 +76,8 @@ def counted_events(
 def _site_days(moments: pd.Series, zones: list[ZoneInfo]) -> list[int]:
     """The day number of each moment where it happened; 0 for none."""
     return [
-        0 if moment is None or moment != moment else moment.astimezone(zone).toordinal()
+        0
+        if moment is None or moment != moment
+        else moment_counted(moment).astimezone(zone).toordinal()
         for moment, zone in zip(moments, zones, strict=True)
     ]

@@ -8,6 +8,7 @@ import numpy.typing as npt
 import pandas as pd
 from django.db.models import QuerySet
 
+from plant.days import day_counted
 from plant.models import Position
 
 FIRST_DAY = date.min.toordinal()
@@ -72,7 +73,7 @@ def day_starts(
     pairs = list(zip(days.tolist(), zones.tolist(), strict=True))
     moments = {
         (day, zone): datetime.combine(
-            date.fromordinal(day), datetime.min.time(), ZoneInfo(zone)
+            day_counted(date.fromordinal(day)), datetime.min.time(), ZoneInfo(zone)
         ).timestamp()
         for day, zone in set(pairs)
     }

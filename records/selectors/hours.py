@@ -7,6 +7,7 @@ import numpy.typing as npt
 import pandas as pd
 from django.db.models import QuerySet
 
+from plant.days import moment_counted
 from plant.models import DutyPeriod, Position
 from records.models import HourReading
 from records.selectors.exposure import day_starts
@@ -44,7 +45,9 @@ class _ShareCurve:
         """Hours run by `moment`, up to a constant of each row."""
         place = np.searchsorted(self.keys, row * ROW_STEP + moment, side="right") - 1
         # Before its first duty period a position has the share of that period.
-        place = np.maximum(place, np.searchsorted(self.keys, row * ROW_STEP))
+        # Half a step back: a period from before 1970 has a time stamp below nought.
+        first = np.searchsorted(self.keys, (row - 0.5) * ROW_STEP)
+        place = np.maximum(place, first)
         since = (moment - self.start[place]) / HOUR
         return np.asarray(self.done[place] + since * self.share[place])
 
@@ -118,7 +121,9 @@ def _segments(positions: QuerySet[Position], known: "pd.Index[int]") -> pd.DataF
     )
     table = pd.DataFrame(list(rows), columns=["position", "at", "meter", "new"])
     row = known.get_indexer(pd.Index(table["position"]))
-    at = np.array([moment.timestamp() for moment in table["at"]], dtype=float)
+    at = np.array(
+        [moment_counted(moment).timestamp() for moment in table["at"]], dtype=float
+    )
     meter = table["meter"].to_numpy(dtype=float)
     run, clock = np.diff(meter), np.diff(at) / HOUR
     believed = (
@@ -126,6 +131,7 @@ def _segments(positions: QuerySet[Position], known: "pd.Index[int]") -> pd.DataF
         & (row[:-1] >= 0)
         & ~table["new"].to_numpy(dtype=bool)[1:]
         & (run >= 0)
+        & (clock > 0)
         & (run <= clock * FASTEST)
     )
     segments = pd.DataFrame(

@@ -15,6 +15,7 @@ import pandas as pd
 from django.db.models import Exists, Max, OuterRef, Q, QuerySet
 
 from plant.choices import Component
+from plant.days import day_counted, moment_counted
 from plant.models import FittedLife, Placement, Position, Pump, User
 from records.models import HourReading
 
@@ -151,8 +152,17 @@ def _table(
         list(rows.values_list(*fields)), columns=list(fields)
     )
     for field in times:
-        table[field] = pd.to_datetime(table[field], utc=True)
+        table[field] = _moments(table[field])
     return table
+
+
+def _moments(column: "pd.Series[Any]") -> "pd.Series[pd.Timestamp]":
+    """Moments as pandas counts them; one of another age is cut, not fatal."""
+    try:
+        return pd.to_datetime(column, utc=True)
+    except pd.errors.OutOfBoundsDatetime:
+        cut = [None if pd.isna(one) else moment_counted(one) for one in column]
+        return pd.to_datetime(pd.Series(cut, index=column.index), utc=True)
 
 
 def _position_or_next(
@@ -205,7 +215,8 @@ def _day_starts(days: "pd.Series[Any]", zones: "pd.Series[Any]") -> "pd.Series[A
 
 @cache
 def _day_start(day: date, zone: str) -> datetime:
-    return datetime.combine(day, time(), tzinfo=ZoneInfo(zone)).astimezone(UTC)
+    start = datetime.combine(day_counted(day), time(), tzinfo=ZoneInfo(zone))
+    return start.astimezone(UTC)
 
 
 def last_readings(positions: QuerySet[Position]) -> dict[int, datetime]:

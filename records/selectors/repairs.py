@@ -30,6 +30,7 @@ if TYPE_CHECKING:
         """What `with_earlier_repair` adds."""
 
         earlier_pk: int | None
+        earlier_item: str | None
         since_earlier: timedelta | None
 
     ListedRepair = WithAnnotations[Repair, SinceLast]
@@ -122,6 +123,7 @@ def with_earlier_repair(rows: "QuerySet[Repair]") -> "QuerySet[ListedRepair]":
     over_at = earlier.annotate(over_at=Coalesce("returned_at", "reported_at"))
     with_last: Any = rows.annotate(
         earlier_pk=Subquery(earlier.values("pk")[:1]),
+        earlier_item=Subquery(earlier.values("item")[:1]),
         earlier_over_at=Subquery(over_at.values("over_at")[:1]),
     ).annotate(
         since_earlier=ExpressionWrapper(
@@ -156,6 +158,14 @@ def repair_version(repair: Repair) -> int:
         .first()
     )
     return int(newest or 0)
+
+
+def repair_is_own_draft(repair: Repair, user: User) -> bool:
+    """Whether `user` logged it and nobody has signed it."""
+    if repair.state != RepairState.DRAFT:
+        return False
+    first = repair.history.filter(history_type="+").order_by("history_id").first()
+    return first is not None and first.history_user_id == user.pk
 
 
 def repair_like(repair: Repair) -> Repair | None:
@@ -197,10 +207,19 @@ def last_position_of(pump: Pump) -> Position | None:
 
 
 def last_repairs(
-    *, position: Position | None = None, pump: Pump | None = None, limit: int = 3
+    *,
+    position: Position | None = None,
+    pump: Pump | None = None,
+    before: datetime | None = None,
+    limit: int = 3,
 ) -> list[Repair]:
-    """The newest repairs that are not void, of a position or of a pump."""
+    """The newest repairs that are not void, of a position or of a pump.
+
+    `before` leaves out what was reported at that moment or later.
+    """
     rows = Repair.objects.not_void().select_related("position", "pump")
+    if before is not None:
+        rows = rows.filter(reported_at__lt=before)
     if position is not None:
         rows = rows.filter(position=position)
     if pump is not None:

@@ -29,6 +29,7 @@ from records.services.component_rows import (
     started_at_of,
 )
 from records.services.life_changes import life_correct, life_note, reason_of
+from records.services.row_checks import refuse_rows_impossible
 
 
 @transaction.atomic
@@ -61,6 +62,7 @@ def components_set(
         .select_related("site")
         .get(pk=repair.pump_id)
     )
+    refuse_rows_impossible(repair, components_out, components_in)
     now = changes_of(repair)
     wanted_out = {out.life.pk: out for out in components_out}
     wanted_in = {row.life.pk: row for row in components_in if row.life}
@@ -126,12 +128,6 @@ def _left_at(change: ComponentChange) -> datetime:
 
 
 def _removal_facts(repair: Repair, out: ComponentOut) -> dict[str, Any]:
-    if not out.why_removed:
-        raise ValidationError({"why_removed": "Say why it was taken out."})
-    if out.why_removed == WhyRemoved.DEFECT and not out.defect_detected:
-        raise ValidationError(
-            {"why_removed": "No defect was detected, so a defect is not why it left."}
-        )
     return {
         "removed_at": removed_at_of(repair, out),
         "ended_at": ended_at_of(repair, out),

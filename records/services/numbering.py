@@ -33,7 +33,7 @@ def number_of(*, site: Site, typed: str, reported_at: datetime) -> str:
 
 def _number_next(site: Site, reported_at: datetime) -> str:
     year = reported_at.astimezone(ZoneInfo(site.time_zone)).year
-    prefix = f"{site_initials(site.name)}-{year}-"
+    prefix = _prefix(site.name, year)
     last = (
         Repair.objects.filter(
             site=site, number__startswith=prefix, number__regex=rf"^{prefix}\d+$"
@@ -43,7 +43,16 @@ def _number_next(site: Site, reported_at: datetime) -> str:
         .first()
     )
     running = int(last.removeprefix(prefix)) + 1 if last else 1
-    return f"{prefix}{running:0{DIGITS}d}"
+    return number_in_words(site.name, year, running)
+
+
+def number_in_words(site_name: str, year: int, running: int) -> str:
+    """`HW-2026-0001` for the first repair of a year."""
+    return f"{_prefix(site_name, year)}{running:0{DIGITS}d}"
+
+
+def _prefix(site_name: str, year: int) -> str:
+    return f"{site_initials(site_name)}-{year}-"
 
 
 def site_initials(name: str) -> str:

@@ -8,23 +8,45 @@ from django.utils import timezone
 from plant.display import date_time
 from plant.models import Pump
 from plant.services.lives import position_of_pump
-from records.choices import Category, RepairState
+from records.choices import RepairState
+from records.limits import (
+    MOST_HOURS,
+    STOPPED_LONG_BEFORE,
+    TOO_EARLY,
+    TOO_MANY_HOURS,
+    is_long_before,
+    is_too_early,
+)
 from records.models import Repair
 from records.selectors.repairs import repair_like, repair_version
+from records.services.half_done import FAILURES
+from records.services.life_changes import REASON_LENGTH
 
 # Clocks of tablets are rarely right to the minute.
 CLOCK_SLACK = timedelta(minutes=5)
-FAILURES = (Category.CORRECTIVE, Category.CONDITION)
 
 
 def refuse_impossible(repair: Repair) -> None:
     """Refuse times, places and pumps that cannot be."""
+    errors = impossible_facts(repair)
+    if errors:
+        raise ValidationError(dict(errors))
+    refuse_wrong_place(repair)
+
+
+def impossible_facts(repair: Repair) -> dict[str, str]:
+    """Times and hours that cannot be, by field; times not known yet are left out."""
     errors: dict[str, str] = {}
     latest = timezone.now() + CLOCK_SLACK
     for name in ("reported_at", "stopped_at", "returned_at"):
         moment: datetime | None = getattr(repair, name)
         if moment is not None and moment > latest:
             errors[name] = "This time is still to come."
+        elif moment is not None and is_too_early(moment):
+            errors[name] = TOO_EARLY
+    stopped, reported = repair.stopped_at, repair.reported_at
+    if stopped and reported and is_long_before(stopped, reported):
+        errors.setdefault("stopped_at", STOPPED_LONG_BEFORE)
     if repair.returned_at is not None:
         if repair.stopped_at is None:
             errors["stopped_at"] = "Handed back, so say when it was stopped."
@@ -32,7 +54,7 @@ def refuse_impossible(repair: Repair) -> None:
             errors["returned_at"] = (
                 f"It was stopped only on {date_time(repair.stopped_at)}."
             )
-        elif repair.returned_at < repair.reported_at:
+        elif repair.reported_at and repair.returned_at < repair.reported_at:
             errors["returned_at"] = (
                 f"It was reported only on {date_time(repair.reported_at)}."
             )
@@ -40,12 +62,12 @@ def refuse_impossible(repair: Repair) -> None:
         hours: float | None = getattr(repair, name)
         if hours is not None and hours < 0:
             errors[name] = "Hours are zero or more; leave blank what is not known."
-    if errors:
-        raise ValidationError(dict(errors))
-    _refuse_wrong_place(repair)
+        elif hours is not None and hours > MOST_HOURS:
+            errors[name] = TOO_MANY_HOURS
+    return errors
 
 
-def _refuse_wrong_place(repair: Repair) -> None:
+def refuse_wrong_place(repair: Repair) -> None:
     stoppage = repair.shop_work_of
     if stoppage is not None:
         if stoppage.pk == repair.pk or stoppage.position_id != repair.position_id:
@@ -100,6 +122,15 @@ def refuse_stale(repair: Repair, version: int | None) -> None:
         "stands below.",
         code="stale",
     )
+
+
+def refuse_no_reason(reason: str) -> None:
+    if not reason.strip():
+        raise ValidationError({"reason": "Give the reason; it stays in the history."})
+    if len(reason) > REASON_LENGTH:
+        raise ValidationError(
+            {"reason": f"Keep the reason within {REASON_LENGTH} characters."}
+        )
 
 
 def refuse_unless_draft(repair: Repair) -> None:

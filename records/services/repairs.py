@@ -1,10 +1,9 @@
-"""The repair log's changes: logging, drafts, signing, corrections and voids."""
+"""The repair log's changes: logging, drafts, signing and corrections."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 from typing import Any
 
-from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
@@ -17,12 +16,14 @@ from records.services.component_rows import ComponentIn, ComponentOut, component
 from records.services.components import components_set
 from records.services.correction_door import correction_door
 from records.services.costs import CostEntry, cost_line_add
+from records.services.half_done import questions_of, refuse_half_done
 from records.services.hours import hours_record
 from records.services.life_changes import REASON_LENGTH
 from records.services.numbering import number_of
 from records.services.repair_checks import (
     refuse_duplicate,
     refuse_impossible,
+    refuse_no_reason,
     refuse_stale,
     refuse_unfinished,
     refuse_unless_draft,
@@ -71,18 +72,20 @@ def repair_log(
     is_new_meter: bool = False,
     sign: bool = False,
     save_anyway: bool = False,
+    as_is: Collection[str] = (),
     **fields: Any,
 ) -> Repair:
     """Log a repair with what left, what came and what it cost, all or nothing.
 
     Without a pump, the one that stood at the position when it was reported. Without
     a number, the next one of the site. `fields` are the further names in FIELDS;
-    `save_anyway` answers the question whether it stands in the log already.
+    `save_anyway` answers the question whether it stands in the log already, `as_is`
+    those that signing asks (see half_done).
 
     Raises
     ------
     ValidationError
-        With a sentence for whatever cannot be; code `duplicate` asks back.
+        With a sentence for whatever cannot be; codes `duplicate` and `as_is` ask.
     """
     require(by, "records.log_repair", site=position.site)
     # Numbers and the search for the same event need one writer per site at a time.
@@ -94,7 +97,7 @@ def repair_log(
     if not save_anyway:
         refuse_duplicate(repair)
     repair.number = number_of(site=site, typed=number, reported_at=reported_at)
-    _store(repair, by, "Logged")
+    repair_store(repair, by, "Logged")
     components_set(
         by=by,
         repair=repair,
@@ -103,7 +106,7 @@ def repair_log(
     )
     if meter_hours is not None:
         _meter_note(by, repair, meter_hours, is_new_meter)
-    return _finish(by, repair, costs, sign)
+    return _finish(by, repair, costs, sign, as_is)
 
 
 @transaction.atomic
@@ -116,6 +119,7 @@ def repair_update_draft(
     components_in: Sequence[ComponentIn] | None = None,
     costs: Sequence[CostEntry] = (),
     sign: bool = False,
+    as_is: Collection[str] = (),
     **changes: Any,
 ) -> Repair:
     """Change a draft; rows left out as None stay, with times that follow anew.
@@ -127,27 +131,35 @@ def repair_update_draft(
     refuse_unless_draft(repair)
     refuse_stale(repair, version)
     _change(by, repair, components_out, components_in, changes, "Draft changed")
-    return _finish(by, repair, costs, sign)
+    return _finish(by, repair, costs, sign, as_is)
 
 
 @transaction.atomic
-def repair_sign(*, by: User, repair: Repair, version: int | None = None) -> Repair:
-    """Freeze a draft under a name.
+def repair_sign(
+    *,
+    by: User,
+    repair: Repair,
+    version: int | None = None,
+    as_is: Collection[str] = (),
+) -> Repair:
+    """Freeze a draft under a name; `as_is` says which swaps are meant as they look.
 
     Raises
     ------
     ValidationError
-        When it was signed before, or lacks what a signed repair needs.
+        When it was signed before, or lacks what a signed repair needs; code `as_is`
+        asks back whether a swap that looks half done is meant so.
     """
     repair = repair_lock(repair)
     require(by, "records.log_repair", site=repair.site)
     refuse_unless_draft(repair)
     refuse_stale(repair, version)
     refuse_unfinished(repair)
+    refuse_half_done(questions_of(repair, *components_now(repair)), as_is)
     repair.state = RepairState.SIGNED
     repair.signed_by = by
     repair.signed_at = timezone.now()
-    _store(repair, by, "Signed")
+    repair_store(repair, by, "Signed")
     return repair
 
 
@@ -160,42 +172,23 @@ def repair_correct(
     version: int | None = None,
     components_out: Sequence[ComponentOut] | None = None,
     components_in: Sequence[ComponentIn] | None = None,
+    as_is: Collection[str] = (),
     **changes: Any,
 ) -> Repair:
-    """Correct a signed repair; history keeps who, why, before and after."""
+    """Correct a signed repair; history keeps who, why, before and after.
+
+    A swap that looked half done before the correction is not asked about again.
+    """
     repair = repair_lock(repair)
     require(by, "records.correct_repair", site=repair.site)
     refuse_unless_signed(repair)
-    _refuse_no_reason(reason)
+    refuse_no_reason(reason)
     refuse_stale(repair, version)
+    answered = {*as_is, *questions_of(repair, *components_now(repair))}
     with correction_door():
         _change(by, repair, components_out, components_in, changes, reason)
     refuse_unfinished(repair)
-    return repair
-
-
-@transaction.atomic
-def repair_void(*, by: User, repair: Repair, reason: str) -> Repair:
-    """Strike a repair that never was; components go back to where they stood.
-
-    Raises
-    ------
-    ValidationError
-        When a later repair built on it: that one comes first.
-    """
-    repair = repair_lock(repair)
-    require(by, "records.void_repair", site=repair.site)
-    _refuse_no_reason(reason)
-    if repair.state == RepairState.VOID:
-        raise ValidationError(f"{repair} is void already: {repair.void_reason}")
-    components_set(by=by, repair=repair, components_out=(), components_in=())
-    with correction_door():
-        repair.state = RepairState.VOID
-        repair.void_reason = reason
-        # A void is a signature too: drafts get their time and name from it.
-        repair.signed_by = repair.signed_by or by
-        repair.signed_at = repair.signed_at or timezone.now()
-        _store(repair, by, reason)
+    refuse_half_done(questions_of(repair, *components_now(repair)), answered)
     return repair
 
 
@@ -221,10 +214,16 @@ def _meter_note(
     )
 
 
-def _finish(by: User, repair: Repair, costs: Sequence[CostEntry], sign: bool) -> Repair:
+def _finish(
+    by: User,
+    repair: Repair,
+    costs: Sequence[CostEntry],
+    sign: bool,
+    as_is: Collection[str],
+) -> Repair:
     for entry in costs:
         cost_line_add(by=by, repair=repair, entry=entry)
-    return repair_sign(by=by, repair=repair) if sign else repair
+    return repair_sign(by=by, repair=repair, as_is=as_is) if sign else repair
 
 
 def _change(
@@ -239,7 +238,7 @@ def _change(
     outs, ins = components_now(repair)
     _set_fields(repair, changes)
     refuse_impossible(repair)
-    _store(repair, by, reason)
+    repair_store(repair, by, reason)
     components_set(
         by=by,
         repair=repair,
@@ -255,17 +254,9 @@ def _set_fields(repair: Repair, values: dict[str, Any]) -> None:
         setattr(repair, name, value)
 
 
-def _store(repair: Repair, by: User, reason: str) -> None:
+def repair_store(repair: Repair, by: User, reason: str) -> None:
+    """Check and store the row; history keeps who and why."""
     repair._history_user = by  # type: ignore[attr-defined]
     repair._change_reason = reason[:REASON_LENGTH]  # type: ignore[attr-defined]
     repair.full_clean()
     repair.save()
-
-
-def _refuse_no_reason(reason: str) -> None:
-    if not reason.strip():
-        raise ValidationError({"reason": "Give the reason; it stays in the history."})
-    if len(reason) > REASON_LENGTH:
-        raise ValidationError(
-            {"reason": f"Keep the reason within {REASON_LENGTH} characters."}
-        )

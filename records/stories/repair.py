@@ -1,5 +1,6 @@
 """The whole story of one repair, for its page."""
 
+from datetime import timedelta
 from typing import Any
 
 from django.urls import reverse
@@ -8,8 +9,13 @@ from plant import display
 from plant.access import may
 from plant.models import User
 from records.choices import RepairState
+from records.elapsed import down_in_words, rework_in_words, since_in_words
 from records.models import Repair
-from records.selectors.repairs import is_rework, with_earlier_repair
+from records.selectors.repairs import (
+    is_rework,
+    repair_is_own_draft,
+    with_earlier_repair,
+)
 from records.services.repair_checks import missing_to_sign
 from records.stories.repair_history import (
     items_in_words,
@@ -70,7 +76,14 @@ def repair_actions(repair: Repair, user: User) -> list[Entry]:
         (
             "Void",
             "records:repair_void",
-            may(user, "records.void_repair") and not is_void,
+            may(user, "records.void_repair") and repair.is_signed,
+        ),
+        (
+            "Drop this draft",
+            "records:repair_drop",
+            is_draft
+            and may_log
+            and (may(user, "records.void_repair") or repair_is_own_draft(repair, user)),
         ),
     ]
     return [
@@ -108,11 +121,10 @@ def rework_of(repair: Repair) -> Entry | None:
     if row.earlier_pk is None:
         return None
     earlier = Repair.objects.get(pk=row.earlier_pk)
-    since = display.duration(row.since_earlier)
-    same = "the same item" if earlier.item == repair.item else "another item"
-    text = f"{since} after the last repair of this pump"
+    since = row.since_earlier or timedelta()
+    text = f"{since_in_words(since)} after the last repair of this pump"
     if is_rework(row):
-        text = f"{since} after the last, {same}: rework"
+        text = rework_in_words(since, same_item=earlier.item == repair.item)
     return {"text": text, "url": earlier.get_absolute_url(), "number": earlier.number}
 
 
@@ -133,7 +145,7 @@ def _when(repair: Repair) -> list[Entry]:
         {"term": "Reported", "text": display.date_time(repair.reported_at)},
         {"term": "Stopped", "text": display.date_time(repair.stopped_at)},
         {"term": "Handed back", "text": display.date_time(repair.returned_at)},
-        {"term": "Down", "text": display.duration(repair.down_hours)},
+        {"term": "Down", "text": down_in_words(repair)},
     ]
     if rework:
         entries.append({"term": "Last repair", **rework, "text": rework["number"],

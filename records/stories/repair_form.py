@@ -1,5 +1,6 @@
 """What stands around the fields of a repair form."""
 
+from datetime import timedelta
 from typing import Any
 
 from django import forms
@@ -8,6 +9,7 @@ from django.utils import timezone
 
 from plant import display
 from plant.hazards import hazards_in_words
+from records.elapsed import since_in_words
 from records.forms.repair_entry import RepairEntry
 from records.models import Repair
 from records.selectors.repairs import last_repairs
@@ -101,13 +103,11 @@ def _steps(entry: RepairEntry) -> list[dict[str, str]]:
 
 
 def _earlier(entry: RepairEntry) -> list[Repair]:
-    rows = (
-        last_repairs(pump=entry.pump, limit=4)
-        if entry.pump
-        else last_repairs(position=entry.position, limit=4)
-    )
-    own = entry.repair.pk if entry.repair else None
-    return [row for row in rows if row.pk != own][:3]
+    """The last repairs; on a record those that came before it."""
+    before = entry.repair.reported_at if entry.repair else None
+    if entry.pump:
+        return last_repairs(pump=entry.pump, before=before)
+    return last_repairs(position=entry.position, before=before)
 
 
 def _last_rows(entry: RepairEntry) -> list[list[dict[str, Any]]]:
@@ -124,7 +124,11 @@ def _last_rows(entry: RepairEntry) -> list[list[dict[str, Any]]]:
 
 def _since_last(entry: RepairEntry) -> str:
     rows = _earlier(entry)
-    if not rows or entry.repair is not None:
+    if not rows:
         return ""
-    since = timezone.now() - (rows[0].returned_at or rows[0].reported_at)
-    return f"{display.duration(since)} since the last repair."
+    until = entry.repair.reported_at if entry.repair else timezone.now()
+    since = until - (rows[0].returned_at or rows[0].reported_at)
+    if since < timedelta():
+        return "Reported before the last repair was handed back."
+    at = "at this report" if entry.repair else "now"
+    return f"{since_in_words(since)} since the last repair, {at}."

@@ -10,6 +10,7 @@ from django.urls import reverse
 from plant import display
 from plant.listing import Column
 from records.choices import RepairState
+from records.elapsed import down_in_words, rework_in_words
 from records.models import CostLine, Repair
 from records.selectors.cost_totals import CostTotals, totals_of_lines
 from records.selectors.repairs import is_rework
@@ -82,14 +83,15 @@ def _row(repair: "ListedRepair") -> list[Cell]:
             "text": display.text(repair.failure_mode),
             "note": repair.get_failure_mode_display(),
         },
-        {"text": display.duration(repair.down_hours), "numeric": True},
+        {"text": down_in_words(repair), "numeric": True},
     ]
 
 
 def rework_note(repair: "ListedRepair") -> str:
     if not is_rework(repair) or repair.since_earlier is None:
         return ""
-    return f"rework, {display.duration(repair.since_earlier)} after the last"
+    same_item = repair.item == repair.earlier_item
+    return rework_in_words(repair.since_earlier, same_item=same_item)
 
 
 def _standing(repair: Repair) -> list[CostLine]:
@@ -127,6 +129,7 @@ EXPORT_FACTS = (
     "delay_hours",
     "man_hours",
 )
+CODED = ("activity", "failure_mode", "mechanism", "cause", "detection")
 COST_PARTS = ("repair_cost", "lost_production", "environment_safety")
 
 
@@ -160,11 +163,20 @@ def export_row(repair: "ListedRepair", currencies: Sequence[str]) -> list[Any]:
         repair.position.tag,
         repair.pump.serial_number if repair.pump else "",
         *[_moment(moment, zone) for moment in moments],
-        *[getattr(repair, name) for name in EXPORT_FACTS],
+        *[_fact(repair, name) for name in EXPORT_FACTS],
         "yes" if is_rework(repair) else "no",
         *_cost_values(repair, currencies),
         repair.text,
     ]
+
+
+def _fact(repair: Repair, name: str) -> Any:
+    """Words with their ISO 14224 code before them, `1.1 Leakage`; hours as they are."""
+    value = getattr(repair, name)
+    if name.endswith("_hours") or not value:
+        return value
+    words = getattr(repair, f"get_{name}_display")()
+    return f"{value} {words}" if name in CODED else words
 
 
 def _moment(moment: datetime | None, zone: ZoneInfo) -> str:

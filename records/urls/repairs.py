@@ -26,6 +26,7 @@ urlpatterns = [
     ),
     path("repairs/<int:pk>/sign/", repair_actions.repair_signing, name="repair_sign"),
     path("repairs/<int:pk>/void/", repair_actions.repair_voiding, name="repair_void"),
+    path("repairs/<int:pk>/drop/", repair_actions.repair_dropping, name="repair_drop"),
     path("repairs/<int:pk>/costs/new/", repair_costs.cost_new, name="cost_new"),
     path(
         "repairs/<int:pk>/costs/<int:line_pk>/replace/",

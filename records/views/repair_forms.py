@@ -8,8 +8,11 @@ from django.contrib.auth.decorators import permission_required
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
+from plant.access import may
+from plant.models import Position
 from plant.requests import UserRequest
 from plant.zones import site_zone
 from records.forms.repair_entry import RepairEntry
@@ -40,7 +43,7 @@ def repair_new(request: UserRequest) -> HttpResponse:
             by=request.user,
             position=position,
             pump=pump,
-            sign=_signs(request),
+            sign=entry.signs,
             **entry.fields(),
         )
 
@@ -55,9 +58,8 @@ def repair_edit(request: UserRequest, pk: int) -> HttpResponse:
     repair = repair_of(request, pk)
 
     def store(entry: RepairEntry) -> Repair:
-        sign = _signs(request)
         return repair_update_draft(
-            by=request.user, repair=repair, sign=sign, **entry.fields()
+            by=request.user, repair=repair, sign=entry.signs, **entry.fields()
         )
 
     with site_zone(repair.site):
@@ -107,12 +109,8 @@ def _back(request: UserRequest, repair: Repair, error: ValidationError) -> HttpR
     return redirect(repair)
 
 
-def _signs(request: UserRequest) -> bool:
-    return request.POST.get("action") == "sign"
-
-
 def _search(request: UserRequest) -> HttpResponse:
-    text = request.GET.get("text", "").strip()[:80]
+    text = request.GET.get("text", "").replace("\x00", "").strip()[:80]
     found = pumps_found(user=request.user, text=text)
     context: dict[str, Any] = {
         "text": text,
@@ -121,5 +119,21 @@ def _search(request: UserRequest) -> HttpResponse:
         "pump_columns": search_table.PUMP_COLUMNS,
         "pump_rows": search_table.pump_cells(found.pumps),
         "heading": "Matches" if text else "Worked on last",
+        "empty": _empty(request),
     }
     return render(request, "records/repair_search.html", context)
+
+
+def _empty(request: UserRequest) -> dict[str, str]:
+    """What to do when no pump is found, or none is there at all."""
+    if Position.objects.visible_to(request.user).exists():
+        return {"text": "No position fits. Try fewer characters."}
+    none = "No pump is registered yet at your sites."
+    if may(request.user, "plant.change_register"):
+        url = reverse("plant:position_new")
+        text = f"{none} Register the position and its pump, then log the repair."
+        return {"text": text, "url": url, "label": "Register a position"}
+    return {
+        "text": f"{none} An engineer registers positions and pumps; an administrator "
+        "imports a whole fleet. After that, log the repair here."
+    }

@@ -54,6 +54,15 @@ def test_the_web_server_says_the_same_in_one_line(tmp_path):
     assert len(run.stderr.splitlines()) == 1
 
 
+def test_the_command_line_says_the_same_in_one_line(tmp_path):
+    run = python_run(
+        "import sys; sys.argv[1:] = ['migrate']; import manage; manage.main()", tmp_path
+    )
+    assert run.returncode == 1
+    assert run.stderr.startswith("The logbook cannot start. No secret key")
+    assert len(run.stderr.splitlines()) == 1
+
+
 def test_the_secret_key_comes_from_a_file(tmp_path):
     (tmp_path / "key").write_text("key-of-the-file\n")
     (value,) = settings_read(

@@ -29,6 +29,9 @@ FINISHED = {
     "item": Item.SEAL,
 }
 
+# The answer when FINISHED is signed without any component taken out.
+NOTHING_MOVED = ["failed:mechanical seal"]
+
 
 @dataclass
 class PlantAtHand:

@@ -32,6 +32,16 @@ def test_without_readings_hours_are_calendar_time_times_running_share():
     assert found.estimated.tolist() == [HOURS_OF_HALF_YEAR * 0.25]
 
 
+def test_a_duty_from_before_1970_is_that_of_its_own_position():
+    first, second = PositionFactory(), PositionFactory()
+    long_ago = date(1969, 6, 1)
+    DutyPeriodFactory(position=first, starts_on=long_ago, running_share=0.25)
+    DutyPeriodFactory(position=second, starts_on=long_ago, running_share=0.5)
+    found = hours_of(first, second)
+    expected = [HOURS_OF_HALF_YEAR * 0.25, HOURS_OF_HALF_YEAR * 0.5]
+    assert found.hours == pytest.approx(expected)
+
+
 def test_a_new_duty_period_changes_the_share_from_its_day_on():
     position = PositionFactory()
     DutyPeriodFactory(position=position, starts_on=date(2023, 1, 1), running_share=1)

@@ -1,13 +1,17 @@
 """Readings of the running-hour meter: what is stored and what is refused."""
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
 
 from records.models import HourReading
 from records.services.hours import hours_record
-from tests.factories.plant import PositionFactory
+from tests.factories.plant import (
+    DutyPeriodFactory,
+    PlacementFactory,
+    PositionFactory,
+)
 from tests.factories.records import HourReadingFactory
 
 
@@ -88,3 +92,43 @@ def test_a_reading_of_the_future_is_refused(planner, position):
 def test_managers_record_no_hours(manager, position):
     with pytest.raises(PermissionDenied):
         record(manager, position, at(4), 1600.0)
+
+
+def asked(planner, read_at, meter_hours, **position):
+    """The sentence that asks for a tick at a position without readings."""
+    empty = PositionFactory(tag="P-9", **position)
+    with pytest.raises(ValidationError) as refused:
+        record(planner, empty, read_at, meter_hours)
+    [sentence] = refused.value.message_dict["is_new_meter"]
+    return sentence.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_a_first_reading_far_below_the_time_in_service_is_asked_back(planner, db):
+    assert asked(planner, at(1), 5.0, in_service_on=date(2016, 1, 1)) == (
+        "P-9 is in service since 2016-01-01, about 70,128 h of running, and its first "
+        "reading is 5 h. Tick if the meter is new or was reset; else correct the "
+        "reading."
+    )
+
+
+def test_without_a_day_of_service_the_first_pump_tells(planner, db):
+    position = PositionFactory(in_service_on=None)
+    PlacementFactory(position=position)
+    with pytest.raises(ValidationError, match="in service since 2020-01-01"):
+        record(planner, position, at(1), 5.0)
+
+
+def test_a_first_reading_of_a_new_meter_is_stored(planner, db):
+    position = PositionFactory(in_service_on=date(2016, 1, 1))
+    assert record(planner, position, at(1), 5.0, is_new_meter=True).pk
+
+
+@pytest.mark.parametrize(
+    ("meter_hours", "share"), [(7100.0, 1.0), (710.0, 0.1), (0.0, 0.0)]
+)
+def test_a_first_reading_that_fits_the_running_share_is_stored(
+    planner, db, meter_hours, share
+):
+    position = PositionFactory(in_service_on=date(2016, 1, 1))
+    DutyPeriodFactory(position=position, running_share=share)
+    assert record(planner, position, at(1), meter_hours).pk

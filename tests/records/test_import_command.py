@@ -37,8 +37,8 @@ def test_a_folder_is_stored_with_a_summary():
             f"{sheet}: 43 rows, 43 new, 0 changed, 0 unchanged"
             for sheet in ("positions", "pumps", "components", "repairs")
         ),
-        "Note. positions: the site Published lives is new; its clock is UTC, its "
-        "currency EUR.",
+        "Note. positions: site Published lives was not known before; its clock is UTC, "
+        "its currency EUR.",
         "Stored.",
     ]
     assert (err, refusal) == ("", None)
@@ -54,7 +54,10 @@ def test_a_dry_run_stores_nothing():
 
 def test_faults_are_printed_and_the_exit_code_says_so(tmp_path):
     folder(tmp_path, fleet(positions__1__head_m="high"))
-    _, err, refusal = run(tmp_path)
+    out, err, refusal = run(tmp_path)
+    rows = "2 rows, not counted because of faults"
+    assert f"positions: {rows}\n" in out
+    assert "new" not in out
     assert err == "positions row 2 head_m: 'high' Not a number: write it as 12.5.\n"
     assert refusal == "Nothing was stored: mend the faults above."
     assert not Position.objects.exists()

@@ -7,7 +7,7 @@ import pytest
 from django.utils import timezone
 
 from plant.models import Job, Position
-from records.importing import jobs
+from records.importing import jobs, tables
 from records.models import FleetImport, Repair
 from tests.records.importing.sending import LIST, kept_files, page, send, sent
 from tests.records.importing.sheets import as_csv, as_xlsx, fleet
@@ -27,6 +27,7 @@ def test_sound_files_are_previewed_then_stored(administrator, administrator_clie
     html = page(administrator_client, kept)
     assert "No faults. Nothing is stored yet" in html
     assert "P-101A" in html
+    assert "rows that would be new or changed" in html
     assert len(kept_files()) == 4
 
     response = administrator_client.post(f"/import/{kept.pk}/store/")
@@ -38,6 +39,8 @@ def test_sound_files_are_previewed_then_stored(administrator, administrator_clie
     assert [site.name for site in kept.sites.all()] == ["North works"]
     html = page(administrator_client, kept)
     assert "What was stored" in html
+    assert "rows that were new or changed" in html
+    assert "North works was not known before" in html
     assert "positions.csv, pumps.csv, components.csv, repairs.csv" in html
     # Kept only until they are stored.
     assert kept.files.count() == 0
@@ -50,6 +53,13 @@ def test_files_are_removed_once_the_import_is_committed(
     with django_capture_on_commit_callbacks(execute=True):
         administrator_client.post(f"/import/{kept.pk}/store/")
     assert kept_files() == []
+
+
+def test_the_page_says_what_an_import_needs(administrator_client):
+    html = administrator_client.get("/import/").content.decode()
+    assert "Separator between cells" in html
+    assert "The background worker does the work: it must be running." in html
+    assert "column records_from of the positions sheet" in html
 
 
 def test_storing_twice_is_refused(administrator_client):
@@ -180,6 +190,20 @@ def test_an_interrupted_import_says_so_and_may_be_forgotten(
     assert "The background worker stopped in the middle." in html
     administrator_client.post(forget)
     assert not FleetImport.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("minutes", "rows", "is_interrupted"),
+    [(2, 0, False), (4, 0, True), (4, 100_000, False), (8, 100_000, True)],
+)
+def test_silence_is_judged_by_how_much_is_written(
+    administrator, minutes, rows, is_interrupted
+):
+    job = Job.objects.create(kind="fleet import", state=Job.State.RUNNING, total=rows)
+    Job.objects.update(changed_at=timezone.now() - timedelta(minutes=minutes))
+    job.refresh_from_db()
+    kept = FleetImport(asked_by=administrator, job=job, state=FleetImport.State.STORING)
+    assert tables.is_interrupted(kept) is is_interrupted
 
 
 @pytest.mark.parametrize(

@@ -37,7 +37,13 @@ def test_signing_asks_once_and_says_that_it_releases_nothing(draft, planner_clie
     asked = page(planner_client.get(url("repair_sign", draft)))
     assert "Sign this record under your name?" in asked
     assert "It releases nothing" in asked
-    planner_client.post(url("repair_sign", draft), {"version": repair_version(draft)})
+    planner_client.post(
+        url("repair_sign", draft),
+        {
+            "version": repair_version(draft),
+            "as_is": "handed back:seal single inner",
+        },
+    )
     draft.refresh_from_db()
     assert draft.is_signed
 
@@ -112,7 +118,8 @@ def test_a_cost_is_added_to_the_ledger(draft, planner_client, planner):
     ("field", "value", "sentence"),
     [
         ("amount", "-1", "to strike a line, replace it by 0"),
-        ("amount", "12.345", "no more than 2 decimal places"),
+        ("amount", "12.3456", "no more than 2 decimal places"),
+        ("amount", "1,234", "1,234 may mean 1234 or 1.2340. Write it as 1234.50."),
         ("amount", "many", "Enter a number."),
         ("currency", "eur", "Three capital letters, such as EUR."),
         ("status", "", "This field is required."),
@@ -154,10 +161,11 @@ def test_a_reading_is_stored_in_the_zone_of_the_site(here, planner_client):
     here.site.time_zone = "Europe/Amsterdam"
     here.site.save()
     planner_client.post(
-        hours_url(here), {"read_at": "2024-06-01T12:00", "meter_hours": "812.5"}
+        hours_url(here), {"read_at": "2024-06-01T12:00", "meter_hours": "20.812,5"}
     )
     reading = HourReading.objects.get()
     assert reading.read_at == datetime(2024, 6, 1, 10, tzinfo=UTC)
+    assert reading.meter_hours == 20812.5
 
 
 def test_a_falling_reading_comes_back_beside_its_field(here, planner_client):

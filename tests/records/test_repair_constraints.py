@@ -8,11 +8,13 @@ from django.db import IntegrityError, transaction
 from records.choices import RepairState
 from records.models import ComponentChange, CostLine, HourReading, Repair
 from records.services.correction_door import correction_door
-from records.services.repairs import repair_correct, repair_log, repair_void
+from records.services.repair_voids import repair_void
+from records.services.repairs import repair_correct, repair_log
 from tests.factories.plant import FittedLifeFactory, PositionFactory
 from tests.factories.records import CostLineFactory, HourReadingFactory, RepairFactory
 from tests.records.plant_at_hand import (
     FINISHED,
+    NOTHING_MOVED,
     REPORTED,
     RETURNED,
     STOPPED,
@@ -131,7 +133,13 @@ def test_a_cost_line_is_neither_changed_nor_deleted_in_sql(position):
 @pytest.mark.postgresql
 def test_the_door_is_shut_again_after_a_correction(planner, engineer, db):
     here = plant_at_hand()
-    repair = repair_log(by=planner, position=here.position, sign=True, **FINISHED)
+    repair = repair_log(
+        by=planner,
+        position=here.position,
+        sign=True,
+        as_is=NOTHING_MOVED,
+        **FINISHED,
+    )
     repair_correct(by=engineer, repair=repair, reason="Shop report", cause="2.2")
     rows = Repair.objects.filter(pk=repair.pk)
     assert SENTENCE in refused(lambda: rows.update(cause="3.1"))

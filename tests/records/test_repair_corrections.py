@@ -10,7 +10,8 @@ from plant.models import FittedLife
 from records.choices import Cause, ChangeKind, RepairState
 from records.models import ComponentChange
 from records.services.component_rows import ComponentIn, ComponentOut, components_now
-from records.services.repairs import repair_correct, repair_log, repair_void
+from records.services.repair_voids import repair_void
+from records.services.repairs import repair_correct, repair_log
 from tests.records.plant_at_hand import (
     FINISHED,
     REPORTED,

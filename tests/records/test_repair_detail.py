@@ -10,16 +10,17 @@ from django.urls import reverse
 
 from records.choices import CostKind, CostStatus
 from records.services.costs import CostEntry, cost_line_replace
+from records.services.repair_voids import repair_void
 from records.services.repairs import (
     repair_correct,
     repair_log,
     repair_update_draft,
-    repair_void,
 )
 from tests.conftest import logged_in
 from tests.factories.plant import UserFactory
 from tests.records.plant_at_hand import (
     FINISHED,
+    NOTHING_MOVED,
     REPORTED,
     RETURNED,
     plant_at_hand,
@@ -136,7 +137,7 @@ def test_a_rework_names_the_repair_before_it(here, planner, planner_client):
         item="mechanical seal",
     )
     told = story(planner_client, again)
-    assert "12 d after the last, the same item: rework" in told
+    assert "rework: 12 days after the last repair (the same item)" in told
     assert first.number in told
 
 
@@ -150,8 +151,8 @@ def test_a_repair_after_the_window_is_no_rework(here, planner, planner_client):
         category="corrective",
     )
     told = story(planner_client, later)
-    assert "91 d after the last repair of this pump" in told
-    assert ": rework" not in told
+    assert "91 days after the last repair of this pump" in told
+    assert "rework:" not in told
 
 
 def test_a_draft_says_what_signing_lacks(here, planner, planner_client):
@@ -171,10 +172,15 @@ def test_buttons_follow_role_and_state(
     here, planner, engineer, planner_client, engineer_client, manager_client
 ):
     draft = repair_log(by=planner, position=here.position, **FINISHED)
-    assert offered(planner_client, draft) == ["Sign", "Edit the draft", "Add a cost"]
-    assert offered(engineer_client, draft)[-1] == "Void"
+    assert offered(planner_client, draft) == [
+        "Sign",
+        "Edit the draft",
+        "Add a cost",
+        "Drop this draft",
+    ]
+    assert offered(engineer_client, draft)[-1] == "Drop this draft"
     assert offered(manager_client, draft) == []
-    repair_update_draft(by=planner, repair=draft, sign=True)
+    repair_update_draft(by=planner, repair=draft, sign=True, as_is=NOTHING_MOVED)
     assert offered(planner_client, draft) == ["Add a cost"]
     assert offered(engineer_client, draft) == ["Correct", "Add a cost", "Void"]
     repair_void(by=engineer, repair=draft, reason="Entered twice")

@@ -11,6 +11,7 @@ from records.selectors.repairs import repair_version
 from records.services.repairs import repair_log, repair_sign, repair_update_draft
 from tests.records.plant_at_hand import (
     FINISHED,
+    NOTHING_MOVED,
     REPORTED,
     RETURNED,
     STOPPED,
@@ -76,7 +77,7 @@ def test_the_second_of_two_editors_is_told_and_overwrites_nothing(here, planner)
 
 def test_signing_freezes_the_draft_under_a_name(here, planner):
     draft = repair_log(by=planner, position=here.position, **FINISHED)
-    signed = repair_sign(by=planner, repair=draft)
+    signed = repair_sign(by=planner, repair=draft, as_is=NOTHING_MOVED)
     assert signed.is_signed
     assert signed.signed_by == planner
     with pytest.raises(ValidationError, match="was already signed by planner on"):

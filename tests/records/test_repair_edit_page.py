@@ -7,7 +7,13 @@ from plant.models import FittedLife
 from records.models import Repair
 from records.selectors.repairs import repair_version
 from records.services.repairs import repair_log, repair_update_draft
-from tests.records.plant_at_hand import FINISHED, plant_at_hand, seal_in, seal_out
+from tests.records.plant_at_hand import (
+    FINISHED,
+    NOTHING_MOVED,
+    plant_at_hand,
+    seal_in,
+    seal_out,
+)
 from tests.records.repair_pages import swapped_seal, typed
 from tests.records.test_repair_form_page import page
 
@@ -30,7 +36,13 @@ def draft(here, planner):
 
 @pytest.fixture
 def signed(here, planner):
-    return repair_log(by=planner, position=here.position, sign=True, **FINISHED)
+    return repair_log(
+        by=planner,
+        position=here.position,
+        sign=True,
+        as_is=NOTHING_MOVED,
+        **FINISHED,
+    )
 
 
 def edit_url(repair):

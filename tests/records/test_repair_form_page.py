@@ -14,7 +14,7 @@ from tests.factories.plant import (
     PumpFactory,
     UserFactory,
 )
-from tests.records.plant_at_hand import RETURNED, plant_at_hand
+from tests.records.plant_at_hand import NOTHING_MOVED, RETURNED, plant_at_hand
 from tests.records.repair_pages import seal_row, swapped_seal, typed
 
 
@@ -88,10 +88,10 @@ def test_the_part_is_offered_but_not_its_serial(here, url, planner_client):
 
 def test_a_seal_swap_is_stored_as_a_draft(here, url, planner_client):
     costs = [
-        {"kind": "parts", "amount": "312.50", "currency": "EUR", "status": "booked"}
+        {"kind": "parts", "amount": "312,50", "currency": "EUR", "status": "booked"}
     ]
     answer = planner_client.post(
-        url, typed(swaps=[swapped_seal(here)], costs=costs, meter_hours="812")
+        url, typed(swaps=[swapped_seal(here)], costs=costs, meter_hours="20.812,5")
     )
     repair = Repair.objects.get()
     assert answer.url == repair.get_absolute_url()
@@ -100,16 +100,18 @@ def test_a_seal_swap_is_stored_as_a_draft(here, url, planner_client):
     assert here.seal.removed_at == repair.stopped_at
     assert FittedLife.objects.get(serial="S-2").started_at == RETURNED
     assert CostLine.objects.get().amount == 312.5
-    assert HourReading.objects.get().meter_hours == 812
+    assert HourReading.objects.get().meter_hours == 20812.5
 
 
 def test_save_and_sign_signs(url, planner_client, planner):
-    planner_client.post(url, typed(action="sign"))
+    planner_client.post(url, typed(action="sign", as_is=NOTHING_MOVED))
     assert Repair.objects.get().signed_by == planner
 
 
 def test_what_signing_lacks_is_asked_beside_its_field(url, planner_client):
-    answer = planner_client.post(url, typed(action="sign", activity=""))
+    answer = planner_client.post(
+        url, typed(action="sign", activity="", as_is=NOTHING_MOVED)
+    )
     assert answer.context["form"].errors == {"activity": ["Say what was done."]}
     assert not Repair.objects.exists()
 

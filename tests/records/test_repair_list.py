@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from records.choices import Activity, Category, CostKind, Item, RepairState
+from records.importing import vocabulary
 from records.models import Repair
 from records.services.repairs import repair_log
 from tests.conftest import logged_in
@@ -170,7 +171,11 @@ def test_a_repair_soon_after_the_last_of_the_pump_is_marked(db, planner_client):
         row[0]["text"]: row[0]["note"].replace("\N{NO-BREAK SPACE}", " ")
         for row in planner_client.get(URL).context["rows"]
     }
-    assert notes == {"R-1": "", "R-2": "rework, 89 d after the last", "R-3": ""}
+    assert notes == {
+        "R-1": "",
+        "R-2": "rework: 89 days after the last repair (the same item)",
+        "R-3": "",
+    }
 
 
 def test_another_site_is_neither_listed_nor_exported(three):
@@ -230,3 +235,31 @@ def test_more_rows_need_no_more_queries(
         CostLineFactory(repair=RepairFactory())
     with django_assert_num_queries(len(few)):
         planner_client.get(URL)
+
+
+def test_the_export_writes_code_and_words(three, planner_client):
+    Repair.objects.filter(number="R-1").update(
+        activity="1",
+        mechanism="1.1",
+        cause="3.4",
+        detection="8",
+        failure_mode="ELP",
+        impact="critical",
+    )
+    row = export(planner_client, {"text": "R-1"})[0]
+    assert {name: row[name] for name in ("activity", "mechanism", "cause")} == {
+        "activity": "1 Replace, same type",
+        "mechanism": "1.1 Leakage",
+        "cause": "3.4 Expected wear and tear",
+    }
+    assert (row["detection"], row["failure_mode"], row["impact"], row["category"]) == (
+        "8 Casual observation",
+        "ELP Process liquid leaks out",
+        "Critical",
+        Repair.objects.get(number="R-1").get_category_display(),
+    )
+    # The import reads every one of them back.
+    assert vocabulary.ACTIVITY.find(row["activity"]) == "1"
+    assert vocabulary.FAILURE_MODE.find(row["failure_mode"]) == "ELP"
+    assert vocabulary.DETECTION.find(row["detection"]) == "8"
+    assert vocabulary.IMPACT.find(row["impact"]) == "critical"

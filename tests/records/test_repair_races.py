@@ -25,6 +25,7 @@ from tests.factories.plant import PositionFactory
 from tests.factories.records import CostLineFactory
 from tests.records.plant_at_hand import (
     FINISHED,
+    NOTHING_MOVED,
     REPORTED,
     plant_at_hand,
     seal_in,
@@ -62,8 +63,8 @@ def one_wins(answers, sentence):
 def test_two_signers(planner, engineer):
     draft = repair_log(by=planner, position=plant_at_hand().position, **FINISHED)
     answers = both(
-        lambda: repair_sign(by=planner, repair=draft),
-        lambda: repair_sign(by=engineer, repair=draft),
+        lambda: repair_sign(by=planner, repair=draft, as_is=NOTHING_MOVED),
+        lambda: repair_sign(by=engineer, repair=draft, as_is=NOTHING_MOVED),
     )
     assert one_wins(answers, "was already signed by")
     assert draft.history.filter(state=RepairState.SIGNED).count() == 1
@@ -179,6 +180,8 @@ def test_two_readings_of_one_moment(planner):
     position = PositionFactory()
 
     def read():
-        hours_record(by=planner, position=position, read_at=REPORTED, meter_hours=5.0)
+        hours_record(
+            by=planner, position=position, read_at=REPORTED, meter_hours=30_000.0
+        )
 
     assert one_wins(both(read, read), "stands already")

@@ -115,7 +115,7 @@ def test_costs_and_meter_are_stored_with_the_repair(here, planner):
         by=planner,
         position=here.position,
         costs=[CostEntry(CostKind.PARTS, Decimal("812.40"), CostStatus.ESTIMATE)],
-        meter_hours=1200.0,
+        meter_hours=12000.0,
         **FINISHED,
     )
     line = repair.cost_lines.get()

@@ -92,10 +92,11 @@ class Command(BaseCommand):
 
     def _print(self, checked: CheckedFleet) -> None:
         for sheet, counts in checked.summary.items():
-            parts = ", ".join(
-                f"{counts[outcome]} {outcome}"
-                for outcome in ("new", "changed", "unchanged")
-            )
+            # Rows behind a fault are not compared: their counts would mislead.
+            parts = "not counted because of faults"
+            if not checked.fault_count:
+                outcomes = ("new", "changed", "unchanged")
+                parts = ", ".join(f"{counts[name]} {name}" for name in outcomes)
             self.stdout.write(f"{sheet}: {counts['rows']} rows, {parts}")
         for note in checked.notes:
             self.stdout.write(f"Note. {note}")

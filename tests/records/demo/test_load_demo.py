@@ -58,3 +58,19 @@ def test_log_ins_are_printed_only_for_the_demo(capsys):
     SiteFactory(name="Real works")
     call_command("load_demo", print_logins=True)
     assert capsys.readouterr().out == ""
+
+
+def test_numbers_run_by_year_as_the_log_itself_numbers_them():
+    call_command("load_demo", end=date.fromisoformat(END))
+    imported = Repair.objects.filter(is_imported=True).order_by("number")
+    by_year = {}
+    for repair in imported:
+        site, year, running = repair.number.split("-")
+        assert (site, len(year)) == ("HW", 4)
+        by_year.setdefault(year, []).append(int(running))
+    assert all(numbers == [*range(1, len(numbers) + 1)] for numbers in by_year.values())
+    drafts = Repair.objects.filter(state="draft", number__startswith="HW-2026-")
+    assert {int(d.number[-4:]) for d in drafts} == {
+        len(by_year["2026"]) + 1,
+        len(by_year["2026"]) + 2,
+    }

@@ -1,0 +1,1 @@
+"""How Django writes dates where no filter of ours does: the administration."""
