@@ -9,9 +9,9 @@ from typing import IO, Any
 import xlsxwriter
 from xlsxwriter.utility import xl_range
 
-from analytics.cost_table import PARTS, export_header, export_row, parts_of
-from analytics.costs import Amounts, CostReport
 from analytics.exports.cost_lines import HEADER, cost_line_rows
+from analytics.reports.costs.report import Amounts, CostReport
+from analytics.reports.costs.table import PARTS, export_header, export_row, parts_of
 
 # Text of a user must never become a formula or a link.
 OPTIONS = {

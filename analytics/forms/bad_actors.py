@@ -6,9 +6,9 @@ from typing import Any
 from django import forms
 from django.db import models
 
-from analytics.bad_actor_report import UnitKind
 from analytics.exposure import Window, window_of_months
 from analytics.forms.period import DAY_INPUT, TOO_EARLY, PlaceForm
+from analytics.reports.bad_actors.report import UnitKind
 from analytics.scope import today
 
 

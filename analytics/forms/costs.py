@@ -4,10 +4,10 @@ from typing import Any
 
 from django import forms
 
-from analytics.cost_basis import Basis
-from analytics.cost_work import Work
-from analytics.costs import CostGrouping, CostReport, cost_report
 from analytics.forms.period import PeriodForm
+from analytics.reports.costs.basis import Basis
+from analytics.reports.costs.report import CostGrouping, CostReport, cost_report
+from analytics.reports.costs.work import Work
 from plant.models import User
 
 

@@ -9,10 +9,10 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from analytics.ages import Clock
-from analytics.drivers_covariates import COVARIATES, Covariate, offered
-from analytics.drivers_report import DriversQuestion
 from analytics.forms.period import DAY_INPUT, TOO_EARLY, PlaceForm
-from analytics.life_question import COMPONENT_NAMES, COMPONENTS
+from analytics.reports.drivers.covariates import COVARIATES, Covariate, offered
+from analytics.reports.drivers.report import DriversQuestion
+from analytics.reports.life.question import COMPONENT_NAMES, COMPONENTS
 from analytics.samples import SampleRule
 from analytics.scope import today
 from plant.models import User

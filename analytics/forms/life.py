@@ -9,7 +9,7 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from analytics.ages import Clock
-from analytics.life_question import (
+from analytics.reports.life.question import (
     COMPONENT_NAMES,
     COMPONENTS,
     CONDITION_NAMES,

@@ -4,8 +4,13 @@ from typing import Any
 
 from django import forms
 
-from analytics.life_comparison import MOST_GROUPS, SPLIT_NAMES, ComparisonAsked, Split
-from analytics.life_replacement import Costs
+from analytics.reports.life.comparison import (
+    MOST_GROUPS,
+    SPLIT_NAMES,
+    ComparisonAsked,
+    Split,
+)
+from analytics.reports.life.replacement import Costs
 
 DAY_INPUT = forms.DateInput(attrs={"type": "date"})
 MOST_COST = 1e9

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from analytics.forms.period import PeriodForm
-from analytics.mtbr import Grouping
+from analytics.reports.mtbr.report import Grouping
 
 
 class MtbrForm(PeriodForm):

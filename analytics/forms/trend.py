@@ -7,8 +7,13 @@ from django import forms
 
 from analytics.exposure import Window
 from analytics.forms.period import DAY_INPUT, EARLIEST, TOO_EARLY, PlaceForm
+from analytics.reports.trend.question import (
+    Counted,
+    TrendClock,
+    TrendQuestion,
+    TrendScope,
+)
 from analytics.scope import today
-from analytics.trend_question import Counted, TrendClock, TrendQuestion, TrendScope
 from plant.choices import Criticality
 from plant.models import Position, User
 from records.selectors.histories import position_choices

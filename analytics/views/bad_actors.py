@@ -5,9 +5,10 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from analytics import bad_actor_page, bad_actor_table
-from analytics.bad_actor_report import bad_actor_report
 from analytics.forms.bad_actors import BadActorForm
+from analytics.reports.bad_actors import page as bad_actor_page
+from analytics.reports.bad_actors import table as bad_actor_table
+from analytics.reports.bad_actors.report import bad_actor_report
 from plant.csv_export import csv_response
 from plant.requests import UserRequest
 

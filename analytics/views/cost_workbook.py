@@ -10,9 +10,9 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from analytics.costs import CostReport
 from analytics.exports.cost_workbook import write_cost_workbook
 from analytics.forms.costs import CostForm
+from analytics.reports.costs.report import CostReport
 from analytics.tables import address_with
 from analytics.tasks import WORKBOOK_KIND, workbook_order, workbook_path
 from plant.access import require

@@ -5,9 +5,10 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from analytics import cost_page, cost_table
 from analytics.exports.cost_lines import HEADER, cost_line_rows
 from analytics.forms.costs import CostForm
+from analytics.reports.costs import page as cost_page
+from analytics.reports.costs import table as cost_table
 from plant.access import require
 from plant.csv_export import csv_response
 from plant.requests import UserRequest

@@ -8,9 +8,9 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from analytics import drivers_page
-from analytics.drivers_report import DriversReport, drivers_report
 from analytics.forms.drivers import DriversForm
+from analytics.reports.drivers import page as drivers_page
+from analytics.reports.drivers.report import DriversReport, drivers_report
 from plant.csv_export import csv_response
 from plant.requests import UserRequest
 

@@ -8,10 +8,11 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from analytics import fleet_page, fleet_table
-from analytics.fleet import fleet_report
-from analytics.fleet_rows import RowKind, rows_of_kind
 from analytics.forms.period import FleetForm
+from analytics.reports.fleet import page as fleet_page
+from analytics.reports.fleet import table as fleet_table
+from analytics.reports.fleet.report import fleet_report
+from analytics.reports.fleet.rows import RowKind, rows_of_kind
 from analytics.tables import address_with
 from plant.csv_export import csv_response
 from plant.listing import Column, header_cells, page_of, rows_sorted

@@ -7,13 +7,13 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from analytics import life_exports
 from analytics.forms.life import LifeForm
 from analytics.forms.life_views import AgeForm
-from analytics.life_page import life_context
-from analytics.life_report import LifeReport, life_report
-from analytics.life_tabs import question_context
-from analytics.pump_lives import pump_lives_table
+from analytics.reports.life import exports as life_exports
+from analytics.reports.life.page import life_context
+from analytics.reports.life.pump_lives import pump_lives_table
+from analytics.reports.life.report import LifeReport, life_report
+from analytics.reports.life.tabs import question_context
 from analytics.tables import address_with
 from plant.csv_export import csv_response
 from plant.models import Pump

@@ -13,21 +13,21 @@ from django.views.decorators.http import require_safe
 
 from analytics.forms.life import LifeForm
 from analytics.forms.life_views import CompareForm, CostsForm, OwnForm
-from analytics.life_answer import EXPORT_HEADER, ViewAnswer, population_context
-from analytics.life_comparison import life_comparison
-from analytics.life_comparison_page import comparison_answer
-from analytics.life_costs import mean_repair_costs
-from analytics.life_distributions import life_distributions
-from analytics.life_distributions_page import distributions_answer
-from analytics.life_forecast import life_forecast as forecast_of
-from analytics.life_forecast_page import forecast_answer
-from analytics.life_methods import METHODS
-from analytics.life_rating import life_ratings
-from analytics.life_rating_page import rating_answer
-from analytics.life_reading import LifeReading, life_reading
-from analytics.life_replacement import life_replacement as replacement_of
-from analytics.life_replacement_page import replacement_answer
-from analytics.life_tabs import TABS, question_context
+from analytics.reports.life.answer import EXPORT_HEADER, ViewAnswer, population_context
+from analytics.reports.life.comparison import life_comparison
+from analytics.reports.life.comparison_page import comparison_answer
+from analytics.reports.life.costs import mean_repair_costs
+from analytics.reports.life.distributions import life_distributions
+from analytics.reports.life.distributions_page import distributions_answer
+from analytics.reports.life.forecast import life_forecast as forecast_of
+from analytics.reports.life.forecast_page import forecast_answer
+from analytics.reports.life.methods import METHODS
+from analytics.reports.life.rating import life_ratings
+from analytics.reports.life.rating_page import rating_answer
+from analytics.reports.life.reading import LifeReading, life_reading
+from analytics.reports.life.replacement import life_replacement as replacement_of
+from analytics.reports.life.replacement_page import replacement_answer
+from analytics.reports.life.tabs import TABS, question_context
 from analytics.tables import address_with
 from plant.csv_export import csv_response
 from plant.models import User

@@ -5,10 +5,11 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from analytics import mtbr_page, mtbr_table
 from analytics.exposure import window_of_months
 from analytics.forms.mtbr import MtbrForm
-from analytics.mtbr import mtbr_report, position_report
+from analytics.reports.mtbr import page as mtbr_page
+from analytics.reports.mtbr import table as mtbr_table
+from analytics.reports.mtbr.report import mtbr_report, position_report
 from analytics.scope import Scope, today
 from plant.csv_export import csv_response
 from plant.models import Position

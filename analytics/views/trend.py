@@ -7,13 +7,14 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
-from analytics import trend_page, trend_tables
 from analytics.exposure import Window
 from analytics.forms.period import EARLIEST
 from analytics.forms.trend import TrendForm
+from analytics.reports.trend import page as trend_page
+from analytics.reports.trend import tables as trend_tables
+from analytics.reports.trend.question import TrendQuestion, TrendScope
+from analytics.reports.trend.report import TrendReport, trend_report
 from analytics.scope import today
-from analytics.trend import TrendReport, trend_report
-from analytics.trend_question import TrendQuestion, TrendScope
 from plant.csv_export import csv_response
 from plant.models import Position
 from plant.requests import UserRequest

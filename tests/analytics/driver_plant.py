@@ -3,8 +3,8 @@
 from datetime import UTC, datetime
 
 from analytics.ages import Clock
-from analytics.drivers_report import DriversQuestion, drivers_report
-from analytics.life_question import COMPONENTS
+from analytics.reports.drivers.report import DriversQuestion, drivers_report
+from analytics.reports.life.question import COMPONENTS
 from analytics.samples import SampleRule
 from records.selectors.lives import LifeFilter
 from tests.analytics.seals_on_record import DAY, FAILED, FITTED

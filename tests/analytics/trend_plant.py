@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from analytics.exposure import Window
 from analytics.forms.period import EARLIEST
-from analytics.trend_question import TrendQuestion, TrendScope
+from analytics.reports.trend.question import TrendQuestion, TrendScope
 from tests.factories.plant import PositionFactory
 from tests.factories.records import RepairFactory
 

@@ -13,7 +13,7 @@ def test_a_numerical_warning_of_the_statistics_is_an_error(module):
         warnings.warn_explicit("overflow", RuntimeWarning, "any.py", 1, module)
 
 
-@pytest.mark.parametrize("module", ["analytics.life_report", "scipy.stats"])
+@pytest.mark.parametrize("module", ["analytics.reports.life.report", "scipy.stats"])
 def test_a_numerical_warning_of_other_code_is_none_of_ours(module):
     with warnings.catch_warnings(record=True) as seen:
         warnings.warn_explicit("overflow", RuntimeWarning, "any.py", 1, module)

@@ -7,8 +7,8 @@ import pytest
 from django.core.management import call_command
 from django.db import transaction
 
-from analytics.bad_actor_report import Unit, UnitKind, bad_actor_report
 from analytics.exposure import window_of_months
+from analytics.reports.bad_actors.report import Unit, UnitKind, bad_actor_report
 from analytics.scope import Scope
 from plant.models import Area, User
 from records.demo import parts, truths

@@ -1,0 +1,1 @@
+"""What each page says: one package a page, from rows to figures and tables."""

@@ -1,0 +1,1 @@
+"""Bad actors: the rule that flags, the evidence, the page."""

@@ -1,0 +1,153 @@
+"""What the Bad actors page is given to show."""
+
+from typing import Any
+
+from django.core.paginator import Paginator
+from django.http import QueryDict
+from django.urls import reverse
+
+from analytics import peers
+from analytics.charts.pareto import pareto
+from analytics.charts.rates import rate_plot
+from analytics.charts.theme import figure_json
+from analytics.forms.bad_actors import Ranking
+from analytics.reports.bad_actors import rule as bad_actors
+from analytics.reports.bad_actors import table
+from analytics.reports.bad_actors.report import BadActorReport, Unit
+from analytics.tables import Cell, address_with, in_order, with_usual_sort
+from plant.display import fixed, interval, money, percent
+from plant.listing import PAGE_SIZE, header_cells
+
+DRAWN = 15
+LISTED = 20
+METHOD = [
+    "Estimate: gamma-Poisson pooling over the peers, which pulls a rate that "
+    "rests on few events towards theirs; its interval leaves out the error of "
+    "the pool itself. The chance of being worse than twice the peers comes from two "
+    "models, weighted by how well they tell what was counted: rates that spread as "
+    "one gamma, and an ordinary beside a bad group.",
+    "Rework within the window of the site after a hand-back is merged into its "
+    "event before rates are estimated; the column of repairs counts it.",
+]
+
+
+def context(report: BadActorReport, ranking: Ranking, query: QueryDict) -> Cell:
+    units = units_in_order(report, ranking, query)
+    page = Paginator(units, PAGE_SIZE).get_page(query.get("page"))
+    shown = with_usual_sort(query, table.USUAL_SORTS[ranking])
+    export = address_with(reverse("analytics:bad_actors_export"), query)
+    near = report.near_misses
+    return {
+        "report": report,
+        "reason_columns": [{"label": report.kind.label}, {"label": "Why"}],
+        "flagged": [_reason(unit, unit.reason, report) for unit in report.flagged],
+        "near_misses": [_reason(unit, unit.reason, report) for unit in near[:LISTED]],
+        "more_near_misses": max(0, len(near) - LISTED),
+        "costliest": [
+            _reason(unit, unit.cost_sentence, report) for unit in report.costliest
+        ],
+        "rate_chart": _rate_chart(report),
+        "cost_charts": [_cost_chart(report, name) for name in report.currencies],
+        "page": page,
+        "columns": header_cells(table.columns(report), shown),
+        "rows": [table.cells(unit, report) for unit in page.object_list],
+        "export_urls": [{"label": "CSV", "url": export}],
+        "rule": [bad_actors.RULE_IN_WORDS, bad_actors.BY_CHANCE_IN_WORDS],
+        "counting": [
+            bad_actors.METHOD_IN_WORDS,
+            peers.RULE_IN_WORDS,
+            *METHOD,
+            *report.scope.rule_in_words(),
+        ],
+    }
+
+
+def units_in_order(
+    report: BadActorReport, ranking: Ranking, query: QueryDict
+) -> list[Unit]:
+    by_evidence = in_order(report.units, table.SORT_KEYS, QueryDict(), "evidence")
+    return in_order(by_evidence, table.SORT_KEYS, query, table.USUAL_SORTS[ranking])
+
+
+def _reason(unit: Unit, sentence: str, report: BadActorReport) -> list[Cell]:
+    url = table.address(unit, report.kind)
+    return [
+        {"text": unit.label, "url": url, "note": unit.place},
+        {"text": sentence},
+    ]
+
+
+def _rate_chart(report: BadActorReport) -> Cell | None:
+    units = in_order(report.units, table.SORT_KEYS, QueryDict(), "evidence")
+    units = [unit for unit in units if unit.events and unit.posterior > 0][:DRAWN]
+    if not units:
+        return None
+    figure = rate_plot(
+        [unit.label for unit in units],
+        [unit.raw_rate for unit in units],
+        [unit.posterior for unit in units],
+        [unit.low for unit in units],
+        [unit.high for unit in units],
+        [table.peer_rate(unit) for unit in units],
+    )
+    return {
+        "figure": figure_json(figure),
+        "columns": _heads(report.kind.label, "As counted", "Estimate", "Interval"),
+        "rows": [
+            _cells(
+                unit.label,
+                fixed(unit.raw_rate, 2),
+                fixed(unit.posterior, 2),
+                interval(unit.low, unit.high, table.two_places),
+            )
+            for unit in units
+        ],
+    }
+
+
+def _cost_chart(report: BadActorReport, currency: str) -> Cell:
+    costs = [
+        (unit.label, cost)
+        for unit in report.units
+        if (cost := table.cost_in(unit, currency))
+    ]
+    costs.sort(key=lambda pair: -pair[1].repair_cost)
+    costs = costs[:DRAWN]
+    shares, so_far = [], 0.0
+    for _label, cost in costs:
+        so_far += cost.share
+        shares.append(so_far)
+    figure = pareto(
+        [label for label, _cost in costs],
+        [float(cost.repair_cost) for _label, cost in costs],
+        [float(cost.lost_production) for _label, cost in costs],
+        shares,
+        currency,
+    )
+    return {
+        "id": f"cost-{currency}",
+        "heading": f"Cost by {report.kind.label.lower()}, {currency}",
+        "figure": figure_json(figure),
+        "columns": _heads(
+            report.kind.label, "Repair cost", "Lost production", "Share so far"
+        ),
+        "rows": [
+            _cells(
+                label,
+                money(cost.repair_cost),
+                money(cost.lost_production),
+                percent(share, 1),
+            )
+            for (label, cost), share in zip(costs, shares, strict=True)
+        ],
+    }
+
+
+def _heads(*labels: str) -> list[Cell]:
+    return [
+        {"label": label, "numeric": place > 0} for place, label in enumerate(labels)
+    ]
+
+
+def _cells(*texts: Any) -> list[Cell]:
+    return [{"text": text, "numeric": place > 0} for place, text in enumerate(texts)]

@@ -1,0 +1,1 @@
+"""What repairs cost: sums, tables, the page."""

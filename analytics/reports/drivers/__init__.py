@@ -1,0 +1,1 @@
+"""What drives life: regression on what was known at fitting."""

@@ -1,0 +1,1 @@
+"""The fleet today, and the rows behind each figure."""

@@ -1,0 +1,89 @@
+"""The Fleet page: today at a glance, each figure with what stands behind it."""
+
+from dataclasses import dataclass
+
+from analytics.exposure import MONTH_DAYS, Window, exposure_days, months_back
+from analytics.in_service import Service, service_load
+from analytics.life.compare import RateRatio, rate_ratio
+from analytics.rates import MeanTime, mean_time
+from analytics.reports.bad_actors.report import flagged_labels
+from analytics.reports.fleet.rows import RowKind, rows_count
+from analytics.reports.mtbr.report import (
+    ROLLING_MONTHS,
+    ROLLING_POINTS,
+    RollingPoint,
+    rolling_mtbr,
+)
+from analytics.scope import Scope
+from plant.access import may
+from records.selectors.cost_totals import CostTotals, cost_totals
+from records.selectors.costs import repairs_reported
+
+
+@dataclass(frozen=True, slots=True)
+class FleetReport:
+    scope: Scope
+    in_service: int
+    all_positions: int
+    mtbr: MeanTime
+    year_before: MeanTime
+    change: RateRatio | None
+    rolling: list[RollingPoint]
+    counts: dict[RowKind, int]
+    flagged: list[str]
+    costs: list[CostTotals] | None
+    """None when the user's role may not see costs."""
+
+
+def fleet_report(scope: Scope) -> FleetReport:
+    window = scope.window
+    since = months_back(window.end, ROLLING_POINTS + ROLLING_MONTHS)
+    service = service_load(scope, since=since)
+    now = _mtbr(service, window)
+    before = _mtbr(service, window.year_before)
+    return FleetReport(
+        scope=scope,
+        in_service=_in_service(service),
+        all_positions=len(service.spans),
+        mtbr=now,
+        year_before=before,
+        change=_change(now, before),
+        rolling=rolling_mtbr(service),
+        counts={kind: rows_count(kind, scope) for kind in RowKind},
+        flagged=flagged_labels(scope) if len(service.spans) else [],
+        costs=_costs(scope),
+    )
+
+
+def _in_service(service: Service) -> int:
+    today = Window(service.scope.window.end, service.scope.window.end)
+    return int((exposure_days(service.spans, today) > 0).sum())
+
+
+def _mtbr(service: Service, window: Window) -> MeanTime:
+    months = exposure_days(service.spans, window).sum() / MONTH_DAYS
+    return mean_time(months, len(service.events_of(window)), service.scope.confidence)
+
+
+def _change(now: MeanTime, before: MeanTime) -> RateRatio | None:
+    """Repair rate of this year over that of the year before."""
+    if now.exposure <= 0 or before.exposure <= 0:
+        return None
+    return rate_ratio(
+        now.events, now.exposure, before.events, before.exposure, now.confidence
+    )
+
+
+def _costs(scope: Scope) -> list[CostTotals] | None:
+    if not may(scope.user, "records.see_costs"):
+        return None
+    window = scope.window
+    return cost_totals(
+        repairs_reported(
+            user=scope.user,
+            site=scope.site,
+            area=scope.area,
+            start=window.start,
+            end=window.end,
+        )
+    )

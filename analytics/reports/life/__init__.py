@@ -1,0 +1,1 @@
+"""Life of seals and bearings: question, estimate, pages."""

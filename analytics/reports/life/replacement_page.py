@@ -1,0 +1,204 @@
+"""What the Replacement view shows: best age, saving, and how sure both are."""
+
+from typing import Any
+
+import numpy as np
+
+from analytics.charts.cost_rate import cost_rate
+from analytics.charts.theme import figure_json
+from analytics.life.results import Interval
+from analytics.reports.life.answer import (
+    ViewAnswer,
+    assumed_caution,
+    bounds,
+    sample_row,
+)
+from analytics.reports.life.costs import MeanCost
+from analytics.reports.life.replacement import LifeReplacement
+from analytics.reports.life.tables import columns, numeric
+from plant.display import NO_VALUE, count, fixed, interval, money, number, percent
+
+# Below this share of plausible lives for which it pays, no age is recommended.
+SURE_ENOUGH = 0.8
+MOST_POINTS = 40
+
+
+def replacement_answer(found: LifeReplacement, costs: list[MeanCost]) -> ViewAnswer:
+    """Page and file of one question about replacement."""
+    hints = tuple(_hint(cost) for cost in costs)
+    if found.refusal or found.range is None:
+        prompt = (
+            ""
+            if found.refusal
+            else "Type what both kinds of replacement cost; only "
+            "their ratio moves the best age."
+        )
+        return ViewAnswer(
+            lead=prompt, refusal=found.refusal, hints=hints, method="replacement"
+        )
+    return ViewAnswer(
+        lead=replacement_sentence(found),
+        cautions=_cautions(found),
+        tiles=_tiles(found),
+        charts=[_chart(found)],
+        hints=hints,
+        words=(
+            "A planned change at this age counts only if the part is truly as good "
+            "as new afterwards, and if the change itself does no harm.",
+        ),
+        method="replacement",
+        rows=_export_rows(found),
+    )
+
+
+def replacement_sentence(found: LifeReplacement) -> str:
+    """What to do, in one sentence a fitter understands."""
+    assert found.range is not None
+    policy, unit = found.range.policy, found.reading.sample.unit
+    if not policy.worthwhile:
+        return f"Not worthwhile: run these parts to failure. {policy.reason}"
+    age = f"{fixed(policy.age, 0)} {unit}"
+    saved = (
+        f"replacing at {age} costs {percent(policy.saving)} less than running to "
+        f"failure ({percent(found.range.saving_interval.confidence)} interval "
+        f"{_shares(found.range.saving_interval)})"
+    )
+    if found.range.worthwhile_share < SURE_ENOUGH:
+        return (
+            f"Not settled: at the best estimate {saved}, but within the doubt about "
+            "the life it may as well not pay. Wait for more failures before setting "
+            "an age."
+        )
+    late = percent(1 - policy.failures_prevented)
+    return f"Worthwhile: {saved}. {late} of the replacements still follow a failure."
+
+
+def _shares(limits: Interval) -> str:
+    return interval(limits.low, limits.high, percent)
+
+
+def _cautions(found: LifeReplacement) -> tuple[str, ...]:
+    said = [assumed_caution(found.reading)]
+    fit = found.reading.estimate.fit
+    if fit is not None and fit.shape_interval.low <= 1 < fit.shape_interval.high:
+        said.append(
+            "The interval of the shape spans 1: these lives do not show that the "
+            "parts wear out, and without wear no planned replacement pays."
+        )
+    return tuple(filter(None, said))
+
+
+def _tiles(found: LifeReplacement) -> list[dict[str, str]]:
+    assert found.range is not None
+    policy, unit = found.range.policy, found.reading.sample.unit
+    said = f"{percent(found.reading.question.confidence)} interval"
+    ages, savings = found.range.age_interval, found.range.saving_interval
+    spread = "no age pays within the doubt about the life"
+    if ages is not None:
+        spread = f"{said} {interval(ages.low, ages.high, lambda age: fixed(age, 0))}"
+    return [
+        {
+            "label": "Best age of replacement",
+            "value": fixed(policy.age, 0) if policy.age else "None",
+            "unit": unit if policy.age else "",
+            "interval": spread,
+            "note": "Over those plausible lives for which replacing pays.",
+        },
+        {
+            "label": "Saving against running to failure",
+            "value": percent(policy.saving),
+            "unit": "",
+            "interval": f"{said} {_shares(savings)}",
+            "note": "Below zero it costs more than running to failure.",
+        },
+        {
+            "label": "Chance that it pays at all",
+            "value": percent(found.range.worthwhile_share),
+            "unit": "",
+            "interval": "",
+            "note": "Share of 500 simulated lives that agree with your data.",
+        },
+        {
+            "label": "Cost of running to failure",
+            "value": number(found.run_to_failure, 4),
+            "unit": f"per {unit}",
+            "interval": "",
+            "note": f"At the best policy {number(policy.cost_rate, 4)}; in the "
+            "currency of the costs typed.",
+        },
+    ]
+
+
+def _chart(found: LifeReplacement) -> dict[str, Any]:
+    assert found.range is not None
+    assert found.by_age is not None
+    assert found.by_block is not None
+    policy, unit = found.range.policy, found.reading.sample.unit
+    ages, by_age, by_block = (
+        found.by_age.ages,
+        found.by_age.cost_rate,
+        found.by_block.cost_rate,
+    )
+    best = (policy.age, policy.cost_rate) if policy.age is not None else None
+    figure = cost_rate(
+        ages,
+        by_age,
+        by_block,
+        run_to_failure=found.run_to_failure,
+        best=best,
+        unit=unit,
+    )
+    labels = (f"Each at this age, per {unit}", f"All at this interval, per {unit}")
+    shown = np.unique(np.linspace(0, ages.size - 1, MOST_POINTS).astype(int))
+    return {
+        "id": "cost-rate",
+        "heading": "Cost against the age of replacement",
+        "reading": "The lowest point is the best age; a flat valley means that the "
+        "exact age hardly matters. Where a line lies above the dotted one, running "
+        "to failure is cheaper.",
+        "figure": figure_json(figure),
+        "columns": columns(f"Age, {unit}", *labels, numbers=labels),
+        "rows": [
+            [
+                {"text": fixed(float(ages[i]), 0)},
+                numeric(number(float(by_age[i]), 4)),
+                numeric(number(float(by_block[i]), 4)),
+            ]
+            for i in shown
+        ],
+    }
+
+
+def _hint(cost: MeanCost) -> str:
+    kind = {"corrective": "corrective", "planned": "preventive or condition-found"}
+    return (
+        f"To go by: {count(cost.repairs, 'repair')} of this item with booked cost, "
+        f"{kind[cost.kind]}, came to {money(cost.mean, cost.currency, 0)} on average, "
+        "lost production not included."
+    )
+
+
+def _export_rows(found: LifeReplacement) -> list[list[Any]]:
+    assert found.range is not None
+    assert found.costs is not None
+    policy, unit = found.range.policy, found.reading.sample.unit
+    method = "simulated parameters"
+    ages, savings = (
+        bounds(found.range.age_interval),
+        bounds(found.range.saving_interval),
+    )
+    age = policy.age if policy.age is not None else NO_VALUE
+    none = bounds(None)
+    rows: list[list[Any]] = [
+        ["typed", "planned replacement", found.costs.planned, *none, "", "", ""],
+        ["typed", "failure replacement", found.costs.failure, *none, "", "", ""],
+        ["policy", "best age", age, *ages, unit, method, policy.reason],
+        ["policy", "saving", policy.saving, *savings, "share", method, ""],
+        ["policy", "cost rate", policy.cost_rate, *none, f"per {unit}", "", ""],
+        ["run to failure", "cost rate", found.run_to_failure, *none]
+        + [f"per {unit}", "", ""],
+        ["policy", "chance that it pays", found.range.worthwhile_share, *none]
+        + ["share", method, ""],
+    ]
+    rows.append(sample_row(found.reading.sample))
+    return rows

@@ -1,0 +1,1 @@
+"""Mean time between repairs and failures."""

@@ -1,0 +1,1 @@
+"""Whether repairs come faster: recurrence and trend of whole pumps."""
