@@ -36,6 +36,26 @@ class Assembly(models.TextChoices):
     CARTRIDGE = "rotor cartridge", "Rotor cartridge"
 
 
+class Mounting(models.TextChoices):
+    """How the shaft is held."""
+
+    OVERHUNG = "overhung", "Overhung impeller"
+    BETWEEN = "between bearings", "Between bearings"
+    VERTICAL = "vertical", "Vertical, suspended"
+
+
+class ImpellerKind(models.TextChoices):
+    OPEN = "open", "Open"
+    SEMI_OPEN = "semi-open", "Semi-open"
+    CLOSED = "closed", "Closed, with wear rings"
+
+
+class Coupling(models.TextChoices):
+    SHORT = "short flexible", "Short flexible"
+    SPACER = "spacer", "With spacer"
+    CLOSE = "close-coupled", "Close-coupled, none to align"
+
+
 class Component(models.TextChoices):
     SEAL = "seal", "Mechanical seal"
     RADIAL = "radial bearing", "Radial bearing"

@@ -285,6 +285,13 @@ class RepairState(models.TextChoices):
     VOID = "void", "Void"
 
 
+class PlateCheck(models.TextChoices):
+    """Whether the serial number on the pump's plate was read at the repair."""
+
+    READ = "read", "Read, and it agrees"
+    NOT_READ = "not read", "Not read"
+
+
 class ChangeKind(models.TextChoices):
     """What a repair did with a seal or bearing."""
 

@@ -7,7 +7,7 @@ from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from plant.choices import Criticality, Sparing
+from plant.choices import Coupling, Criticality, Sparing
 from plant.models.site import Area, Site
 from plant.models.visible import VisibleQuerySet
 
@@ -65,6 +65,14 @@ class Position(models.Model):
     )
     stopped_cost_per_hour = models.DecimalField(
         max_digits=12, decimal_places=2, default=0
+    )
+    coupling = models.CharField(max_length=20, choices=Coupling, blank=True)
+    spacer_length_mm = models.FloatField(null=True, blank=True)
+    vibration_category = models.CharField(
+        max_length=1,
+        blank=True,
+        choices=[("1", "I"), ("2", "II")],
+        help_text="Category of ISO 10816-7; empty: I where the liquid is toxic.",
     )
     flow_m3_h = models.FloatField(null=True, blank=True)
     bep_flow_m3_h = models.FloatField(null=True, blank=True)

@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.urls import reverse
 from simple_history.models import HistoricalRecords
 
-from plant.choices import Assembly
+from plant.choices import Assembly, ImpellerKind, Mounting
 from plant.constraints import NoOverlap
 from plant.models.position import Position
 from plant.models.site import Site
@@ -34,6 +34,9 @@ class Pump(models.Model):
     design = models.CharField(max_length=60, blank=True)
     size = models.CharField(max_length=40, blank=True)
     casing_material = models.CharField(max_length=60, blank=True)
+    mounting = models.CharField(max_length=20, choices=Mounting, blank=True)
+    impeller_kind = models.CharField(max_length=20, choices=ImpellerKind, blank=True)
+    has_sleeve = models.BooleanField(null=True, blank=True)
     shaft_overhang_mm = models.FloatField(null=True, blank=True)
     shaft_diameter_mm = models.FloatField(null=True, blank=True)
     retired_on = models.DateField(null=True, blank=True)

@@ -4,14 +4,27 @@ from records.models.cost_line import CostLine
 from records.models.counting_rule import CountingRule
 from records.models.fleet_import import FleetImport, FleetImportFile
 from records.models.hour_reading import HourReading
+from records.models.photo import Photo
+from records.models.reading import Reading, WarningLevel
 from records.models.repair import ComponentChange, Repair
+from records.models.setting_check import CheckLimit, SettingCheck
+from records.models.tablet_entry import EntryState, TabletEntry
+from records.models.teardown import TeardownFinding
 
 __all__ = [
+    "CheckLimit",
     "ComponentChange",
     "CostLine",
     "CountingRule",
+    "EntryState",
     "FleetImport",
     "FleetImportFile",
     "HourReading",
+    "Photo",
+    "Reading",
     "Repair",
+    "SettingCheck",
+    "TabletEntry",
+    "TeardownFinding",
+    "WarningLevel",
 ]

@@ -20,6 +20,7 @@ from records.choices import (
     Item,
     Mechanism,
     OperatingState,
+    PlateCheck,
     Release,
     RepairState,
     Subunit,
@@ -87,6 +88,7 @@ class Repair(models.Model):
     permit_reference = models.CharField(max_length=60, blank=True)
     isolation_reference = models.CharField(max_length=60, blank=True)
     decontamination_reference = models.CharField(max_length=60, blank=True)
+    plate_check = models.CharField(max_length=10, choices=PlateCheck, blank=True)
 
     state = models.CharField(
         max_length=10, choices=RepairState, default=RepairState.DRAFT
