@@ -53,6 +53,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "simple_history.middleware.HistoryRequestMiddleware",
+    "config.busy_database.BusyDatabaseMiddleware",
     "plant.middleware.SiteZoneMiddleware",
     "axes.middleware.AxesMiddleware",
 ]

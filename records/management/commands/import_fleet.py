@@ -12,6 +12,7 @@ from django.db import transaction
 from plant.access import shell_user
 from plant.models import User
 from records.importing.check import CheckedFleet, check_fleet
+from records.importing.fingerprint import fingerprint_of
 from records.importing.options import (
     DATE_ORDERS,
     DECIMALS,
@@ -83,10 +84,16 @@ class Command(BaseCommand):
         self, raw: RawFleet, options: ReadOptions, by: User, dry_run: bool
     ) -> CheckedFleet:
         bar = ProgressBar(sys.stderr)
-        with transaction.atomic():
-            checked = check_fleet(raw, options, by=by, progress=bar.show)
-            if not checked.fault_count and not dry_run:
-                store_fleet(checked, by=by, progress=bar.show)
+        # Checked outside the transaction: while it lasts, SQLite lets nobody else
+        # write. What changed in between is checked again.
+        before = fingerprint_of(by)
+        checked = check_fleet(raw, options, by=by, progress=bar.show)
+        if not checked.fault_count and not dry_run:
+            with transaction.atomic():
+                if fingerprint_of(by) != before:
+                    checked = check_fleet(raw, options, by=by, progress=bar.show)
+                if not checked.fault_count:
+                    store_fleet(checked, by=by, progress=bar.show)
         bar.clear()
         return checked
 
