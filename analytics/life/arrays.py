@@ -70,6 +70,23 @@ def positive_number(value: float, name: str) -> float:
     return number
 
 
+def zero_or_more(value: float, name: str) -> float:
+    """Return `value` as a finite float, zero or more.
+
+    Raises
+    ------
+    InvalidSample
+        If it is negative, infinite or not a number.
+    """
+    try:
+        number = float(value)
+    except (TypeError, ValueError):
+        raise InvalidSample(f"The {name} is not a number.") from None
+    if not (np.isfinite(number) and number >= 0.0):
+        raise InvalidSample(f"The {name} must be zero or more.")
+    return number
+
+
 def event_count(value: float, name: str) -> int:
     """Return `value` as a whole number of events, zero or more.
 
@@ -85,6 +102,23 @@ def event_count(value: float, name: str) -> int:
     if not np.isfinite(number) or number < 0.0 or number != int(number):
         raise InvalidSample(f"The {name} must be a whole number, zero or more.")
     return int(number)
+
+
+def checked_share(value: float, name: str, whole: float = 1.0) -> float:
+    """Return a share that lies between 0 and the whole, exclusive.
+
+    Raises
+    ------
+    InvalidSample
+        Otherwise.
+    """
+    try:
+        share = float(value)
+    except (TypeError, ValueError):
+        raise InvalidSample(f"The {name} is not a number.") from None
+    if not 0.0 < share < whole:
+        raise InvalidSample(f"The {name} must lie between 0 and {whole:g}.")
+    return share
 
 
 def checked_confidence(confidence: float) -> float:

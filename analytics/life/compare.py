@@ -28,6 +28,9 @@ __all__ = [
 ]
 
 
+MOST_EVENTS = 10**12
+
+
 @dataclass(frozen=True, slots=True)
 class RateRatio:
     """First rate over second.
@@ -110,6 +113,8 @@ def rate_ratio(
     """
     first = event_count(events_a, "first number of events")
     second = event_count(events_b, "second number of events")
+    if first + second > MOST_EVENTS:
+        raise InvalidSample("So many events are beyond any log.")
     time_a = positive_number(exposure_a, "first exposure")
     time_b = positive_number(exposure_b, "second exposure")
     confidence = checked_confidence(confidence)
@@ -170,24 +175,63 @@ def benjamini_hochberg(p_values: ArrayLike, level: float = 0.05) -> FalseDiscove
     scaled = given[order] * given.size / np.arange(1.0, given.size + 1.0)
     adjusted = np.empty(given.size)
     adjusted[order] = np.minimum(np.minimum.accumulate(scaled[::-1])[::-1], 1.0)
-    return FalseDiscoveries(adjusted, adjusted <= level, level)
+    # A p-value just at its limit must not be lost to rounding.
+    return FalseDiscoveries(adjusted, adjusted <= level * (1.0 + 1e-12), level)
 
 
 def _p_values(first: int, total: int, share: float) -> tuple[float, float]:
     """Two-sided binomial p-values by least likelihood and by doubling."""
     if total == 0:
         return 1.0, 1.0
-    outcomes = np.arange(total + 1.0)
-    log_chance = (
-        special.gammaln(total + 1.0)
-        - special.gammaln(outcomes + 1.0)
-        - special.gammaln(total - outcomes + 1.0)
-        + outcomes * np.log(share)
-        + (total - outcomes) * np.log1p(-share)
-    )
+    below, above = _tail_below(first, total, share), _tail_above(first, total, share)
+    doubled = min(1.0, 2.0 * min(below, above))
     # Outcomes as likely as the one seen must not be lost to rounding.
-    unlikely = log_chance <= log_chance[first] + 1e-7
-    least = float(np.exp(log_chance[unlikely]).sum())
-    below = float(special.bdtr(first, total, share))
-    above = float(special.bdtrc(first - 1, total, share)) if first else 1.0
-    return min(least, 1.0), min(1.0, 2.0 * min(below, above))
+    seen = _log_chance(first, total, share) + 1e-7
+    mode = min(total, int((total + 1) * share))
+    if _log_chance(mode, total, share) <= seen:
+        return 1.0, doubled
+    if first < mode:
+        other = _first_within(seen, total, share, mode, total + 1)
+        return min(1.0, below + _tail_above(other, total, share)), doubled
+    other = _first_within(seen, total, share, mode, -1)
+    return min(1.0, above + _tail_below(other, total, share)), doubled
+
+
+def _log_chance(outcome: int, total: int, share: float) -> float:
+    """Log of the binomial probability of an outcome."""
+    ways = -special.betaln(outcome + 1.0, total - outcome + 1.0) - np.log1p(total)
+    return float(
+        ways + special.xlogy(outcome, share) + special.xlog1py(total - outcome, -share)
+    )
+
+
+def _tail_below(outcome: int, total: int, share: float) -> float:
+    """Probability of this many or fewer."""
+    if outcome < 0 or outcome >= total:
+        return float(outcome >= total)
+    return float(special.betaincc(outcome + 1.0, total - outcome, share))
+
+
+def _tail_above(outcome: int, total: int, share: float) -> float:
+    """Probability of this many or more."""
+    if outcome <= 0 or outcome > total:
+        return float(outcome <= 0)
+    return float(special.betainc(outcome, total - outcome + 1.0, share))
+
+
+def _first_within(
+    allowed: float, total: int, share: float, mode: int, beyond: int
+) -> int:
+    """Return the outcome nearest the mode, on one side, that is no likelier.
+
+    Beyond the mode the probability falls steadily, so halving finds it; if
+    there is none, the place beyond the last outcome.
+    """
+    near, far = mode, beyond
+    while abs(far - near) > 1:
+        middle = (near + far) // 2
+        if _log_chance(middle, total, share) <= allowed:
+            far = middle
+        else:
+            near = middle
+    return far

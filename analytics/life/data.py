@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from analytics.life.arrays import BoolArray, FloatArray, as_flags, as_numbers
 from analytics.life.errors import InvalidSample
 
+LEAST_ENTRY_SHARE = 1e-200
 AnyArray = TypeVar("AnyArray", bound=np.ndarray[Any, Any])
 
 # Ages outside these bounds are nearly always a slip of the unit.
@@ -127,15 +128,20 @@ def _checked_entries(
         raise InvalidSample("No entry age may be negative.")
     if (entries >= ages).any():
         raise InvalidSample("Every entry age must lie below the age at the end.")
+    # So small a share of the age is no late entry, and its logarithm overflows.
+    entries[entries < LEAST_ENTRY_SHARE * ages.max()] = 0.0
     return _frozen(entries) if entries.any() else None
 
 
 def _group_numbers(groups: Sequence[Any] | None, n: int) -> NDArray[np.int64] | None:
     if groups is None:
         return None
-    labels = list(groups)
+    try:
+        labels = list(groups)
+        order = {label: number for number, label in enumerate(dict.fromkeys(labels))}
+    except TypeError:
+        raise InvalidSample("The group labels are not one plain list.") from None
     _same_length(n, len(labels), "group labels")
-    order = {label: number for number, label in enumerate(dict.fromkeys(labels))}
     return _frozen(np.array([order[label] for label in labels], dtype=np.int64))
 
 

@@ -11,10 +11,16 @@ from analytics.life.arrays import (
     IntArray,
     as_numbers,
     checked_confidence,
+    checked_share,
     positive_number,
+    zero_or_more,
 )
 from analytics.life.errors import InvalidSample, TooFewFailures
-from analytics.life.parameter_draws import Fit, parameter_draws
+from analytics.life.parameter_draws import (
+    Fit,
+    few_cut_failures_warnings,
+    parameter_draws,
+)
 from analytics.life.renewal import renewal_function
 from analytics.life.results import Interval
 
@@ -31,6 +37,7 @@ RUNS = (500, 4000)
 DRAWS = 2_000_000
 # Parts that would be renewed more often than this within a horizon are a slip.
 MOST_RENEWALS = 10_000
+LARGEST_DEMAND = 1e12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,6 +57,8 @@ class FailureForecast:
         As given; the longest where parts differ.
     drawn : ndarray of int
         Simulated numbers of failures, ascending.
+    warnings : tuple of str
+        Doubts, in sentences.
     """
 
     expected: float
@@ -57,6 +66,7 @@ class FailureForecast:
     probability: FloatArray
     horizon: float
     drawn: IntArray = field(repr=False)
+    warnings: tuple[str, ...] = ()
 
     def stock(self, level: float) -> int:
         """Smallest stock that covers all failures with the given chance.
@@ -128,6 +138,7 @@ def expected_failures(
         probability=_failing(checked, fit.shape, fit.scale, ahead),
         horizon=longest,
         drawn=drawn,
+        warnings=few_cut_failures_warnings(fit),
     )
 
 
@@ -151,8 +162,9 @@ def spares_for_service_level(mean_demand: float, level: float) -> int:
         If a number is out of range.
     """
     level = _checked_level(level)
-    if not (np.isfinite(mean_demand) and mean_demand >= 0.0):
-        raise InvalidSample("The mean demand must be zero or more.")
+    mean_demand = zero_or_more(mean_demand, "mean demand")
+    if mean_demand > LARGEST_DEMAND:
+        raise InvalidSample("The mean demand is beyond any store.")
     if mean_demand == 0.0:
         return 0
     stock = max(0, int(np.floor(special.pdtrik(level, mean_demand))) - 1)
@@ -162,9 +174,7 @@ def spares_for_service_level(mean_demand: float, level: float) -> int:
 
 
 def _checked_level(level: float) -> float:
-    if not 0.0 < level < 1.0:
-        raise InvalidSample("The service level must lie between 0 and 1.")
-    return float(level)
+    return checked_share(level, "service level")
 
 
 def _checked_ahead(horizon: ArrayLike, parts: int) -> FloatArray:
@@ -229,9 +239,7 @@ def _failures_of_runs(
     runs = shapes.size
     run = np.repeat(np.arange(runs), ages.size)
     age, end = np.tile(ages, runs), np.tile(ahead, runs)
-    reached = (age / scales[run]) ** shapes[run]
-    drawn = reached + generator.exponential(size=run.size)
-    clock = scales[run] * drawn ** (1.0 / shapes[run]) - age
+    clock = _remaining_lives(age, shapes[run], scales[run], generator)
     counts = np.zeros(runs, dtype=np.int64)
     for _ in range(MOST_RENEWALS):
         inside = clock <= end
@@ -239,7 +247,37 @@ def _failures_of_runs(
         if run.size == 0:
             break
         counts += np.bincount(run, minlength=runs)
-        clock = clock + scales[run] * generator.exponential(size=run.size) ** (
-            1.0 / shapes[run]
-        )
+        clock = clock + _new_lives(shapes[run], scales[run], generator)
     return counts
+
+
+def _new_lives(
+    shapes: FloatArray, scales: FloatArray, generator: np.random.Generator
+) -> FloatArray:
+    with np.errstate(over="ignore"):
+        relative = generator.exponential(size=shapes.size) ** (1.0 / shapes)
+        return np.asarray(scales * relative, dtype=np.float64)
+
+
+def _remaining_lives(
+    ages: FloatArray,
+    shapes: FloatArray,
+    scales: FloatArray,
+    generator: np.random.Generator,
+) -> FloatArray:
+    """Draw the time to failure of parts that have reached their ages.
+
+    Written as a growth of the age, a part far beyond its life fails at once
+    instead of vanishing in rounding or overflow.
+    """
+    used = ages > 0.0
+    lives = _new_lives(shapes, scales, generator)
+    spare = generator.exponential(size=int(used.sum()))
+    with np.errstate(over="ignore", divide="ignore"):
+        reached = (ages[used] / scales[used]) ** shapes[used]
+        growth = np.expm1(np.log1p(spare / reached) / shapes[used])
+    # Next to no hazard reached: as good as new.
+    fresh = ~np.isfinite(growth)
+    grown = ages[used] * np.where(fresh, 0.0, growth)
+    lives[used] = np.where(fresh, lives[used], grown)
+    return lives

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import special
 
-from analytics.life.arrays import FloatArray
+from analytics.life.arrays import FloatArray, zero_or_more
 from analytics.life.errors import InvalidSample
 from analytics.life.pooling import (
     checked_counts,
@@ -32,7 +32,7 @@ class PeerComparison:
     expected : ndarray
         Events the unit would have at the mean rate of its peers.
     posterior_mean : ndarray
-        Rate of the unit, drawn towards its peers.
+        Rate of the unit, pulled towards that of its peers.
     p_value : ndarray
         Chance that a peer with this exposure has as many events or more.
     """
@@ -53,8 +53,7 @@ class PeerComparison:
         InvalidSample
             If the multiple is negative or not a number.
         """
-        if not (np.isfinite(multiple) and multiple >= 0.0):
-            raise InvalidSample("The multiple must be zero or more.")
+        multiple = zero_or_more(multiple, "multiple")
         chance = np.full(self.events.size, float(multiple < 1.0))
         spread = np.isfinite(self.alpha)
         mean, alpha = self.peer_mean[spread], self.alpha[spread]

@@ -11,6 +11,7 @@ from analytics.life.errors import InvalidSample
 from analytics.life.weibull.functions import weibull_mean
 
 GRID_STEPS = 4000
+LEAST_SHAPE, MOST_SHAPE = 0.02, 1e5
 # Beyond this many mean lives the straight line of long times serves: a steep
 # life stays in step with its start for long, a shape below one has a long tail.
 LEAST_LIVES, MOST_LIVES = 10.0, 200.0
@@ -38,7 +39,8 @@ def renewal_function(shape: float, scale: float, t: ArrayLike) -> FloatArray:
     Raises
     ------
     InvalidSample
-        If a parameter is not above zero or a time is negative.
+        If a parameter is not above zero, the shape is absurd or a time is
+        negative.
 
     Notes
     -----
@@ -54,10 +56,12 @@ def renewal_function(shape: float, scale: float, t: ArrayLike) -> FloatArray:
     """
     shape = positive_number(shape, "shape")
     scale = positive_number(scale, "scale")
-    times = as_numbers(np.atleast_1d(np.asarray(t, dtype=np.float64)), "times")
+    times = as_numbers([t] if np.ndim(t) == 0 else t, "times")
     if times.size and times.min() < 0.0:
         raise InvalidSample("Every time must be zero or more.")
     relative = times / scale
+    if not LEAST_SHAPE <= shape <= MOST_SHAPE:
+        raise InvalidSample("The shape is too far from that of any life.")
     mean = weibull_mean(shape, 1.0)
     square = float(special.gamma(1.0 + 2.0 / shape)) / mean**2 - 1.0
     settled = max(SETTLED / square, TAIL_HAZARD ** (1.0 / shape) / mean)

@@ -6,7 +6,11 @@ import numpy as np
 
 from analytics.life.arrays import checked_confidence
 from analytics.life.errors import TooFewFailures
-from analytics.life.parameter_draws import Fit, parameter_draws
+from analytics.life.parameter_draws import (
+    Fit,
+    few_cut_failures_warnings,
+    parameter_draws,
+)
 from analytics.life.replacement import (
     AgeReplacement,
     age_cost_curve,
@@ -34,12 +38,15 @@ class ReplacementRange:
     saving_interval : Interval
         Of the share of cost saved by replacing at the age of `policy`; below
         zero it costs more than running to failure.
+    warnings : tuple of str
+        Doubts, in sentences.
     """
 
     policy: AgeReplacement
     worthwhile_share: float
     age_interval: Interval | None
     saving_interval: Interval
+    warnings: tuple[str, ...] = ()
 
 
 def age_replacement_range(
@@ -89,6 +96,7 @@ def age_replacement_range(
         worthwhile_share=len(ages) / RUNS,
         age_interval=_interval(ages, confidence) if ages else None,
         saving_interval=_interval(savings, confidence),
+        warnings=few_cut_failures_warnings(fit),
     )
 
 

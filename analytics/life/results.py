@@ -1,6 +1,7 @@
 """Result types shared by several statistics; the others stand with their own."""
 
 from dataclasses import dataclass
+from numbers import Real
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,7 @@ class Interval:
 
     def __contains__(self, value: object) -> bool:
         """Tell whether a number lies between the limits, ends included."""
-        return isinstance(value, int | float) and self.low <= value <= self.high
+        return isinstance(value, Real) and self.low <= float(value) <= self.high
 
 
 @dataclass(frozen=True, slots=True)

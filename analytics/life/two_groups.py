@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import optimize, special
 
-from analytics.life.arrays import FloatArray
+from analytics.life.arrays import FloatArray, zero_or_more
 from analytics.life.errors import InvalidSample
 from analytics.life.pooling import (
     checked_counts,
@@ -64,8 +64,7 @@ class TwoGroupPool:
         InvalidSample
             If the multiple is negative or not a number.
         """
-        if not (np.isfinite(multiple) and multiple >= 0.0):
-            raise InvalidSample("The multiple must be zero or more.")
+        multiple = zero_or_more(multiple, "multiple")
         threshold = multiple * self.ordinary_mean
         size = self.alpha + self.events
         chances = [

@@ -4,12 +4,15 @@ import sys
 import time
 
 from tests.calibration.designs import Design
+from tests.calibration.flag_table import flag_tables
+from tests.calibration.more_tables import more_tables
 from tests.calibration.other_coverage import (
     kaplan_meier_coverage,
     mean_curve_coverage,
     mtbf_coverage,
     power_law_coverage,
 )
+from tests.calibration.verdict_table import verdict_table
 from tests.calibration.weibull_coverage import METHODS, TARGETS, cell_coverage
 
 SEED = 20190731
@@ -79,6 +82,12 @@ def main(arguments):
     start = time.perf_counter()
     weibull_table(runs, sys.stdout.write)
     other_table(runs, sys.stdout.write)
+    more_tables(runs, SEED, sys.stdout.write)
+    # A fleet takes as long as many samples.
+    fleets = max(1, runs // 10)
+    sys.stdout.write(f"\nFlagging rule and verdicts, {fleets:,} fleets a cell.\n\n")
+    flag_tables(fleets, sys.stdout.write)
+    verdict_table(fleets, sys.stdout.write)
     sys.stdout.write(f"\n{time.perf_counter() - start:.0f} s\n")
 
 

@@ -6,6 +6,7 @@ from analytics.life.data import LifeData
 from analytics.life.mtbf import mtbf_interval
 from analytics.life.recurrence import mean_cumulative_function, power_law_fit
 from analytics.life.survival import kaplan_meier
+from tests.calibration.shares import covered_shares
 
 CONFIDENCE = 0.90
 
@@ -16,7 +17,7 @@ def mtbf_coverage(expected, runs, seed):
     limits = {n: mtbf_interval(1.0, int(n)).interval for n in np.unique(counts)}
     low = np.array([limits[n].low for n in counts])
     high = np.array([limits[n].high for n in counts])
-    return _shares(low, high, 1.0 / expected), 0.0
+    return covered_shares(low, high, 1.0 / expected), 0.0
 
 
 def power_law_coverage(expected, runs, seed, shape=1.5):
@@ -32,8 +33,8 @@ def power_law_coverage(expected, runs, seed, shape=1.5):
         rows.append((*_ends(fit.shape_interval), *_ends(fit.mtbf_interval)))
     low, high, mtbf_low, mtbf_high = np.array(rows).T
     return (
-        _shares(low, high, shape),
-        _shares(mtbf_low, mtbf_high, 1.0 / (expected * shape)),
+        covered_shares(low, high, shape),
+        covered_shares(mtbf_low, mtbf_high, 1.0 / (expected * shape)),
         refused / runs,
     )
 
@@ -55,7 +56,7 @@ def kaplan_meier_coverage(lives, runs, seed):
             continue
         low.append(curve.lower[place])
         high.append(curve.upper[place])
-    return _shares(np.array(low), np.array(high), 0.5), refused / runs
+    return covered_shares(np.array(low), np.array(high), 0.5), refused / runs
 
 
 def mean_curve_coverage(units, runs, seed):
@@ -72,14 +73,8 @@ def mean_curve_coverage(units, runs, seed):
         curve = mean_cumulative_function(histories)
         low.append(curve.lower[-1])
         high.append(curve.upper[-1])
-    return _shares(np.array(low), np.array(high), 4.0), refused / runs
+    return covered_shares(np.array(low), np.array(high), 4.0), refused / runs
 
 
 def _ends(interval):
     return interval.low, interval.high
-
-
-def _shares(low, high, truth):
-    """Share covered, truth below the interval, truth above it."""
-    below, above = (low > truth).mean(), (high < truth).mean()
-    return 1.0 - below - above, below, above

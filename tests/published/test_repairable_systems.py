@@ -111,3 +111,17 @@ def test_valve_seat_mean_curve_agrees():
         assert curve.variance[place] == pytest.approx(row["variance_robust"], rel=1e-5)
         limits = (curve.lower[place], curve.upper[place])
         assert limits == pytest.approx(row["ci95_log"], rel=1e-5)
+
+
+def test_three_systems_watched_to_one_age_agree():
+    """Crow's three systems to 200 h: shape 0.615, scale 0.461; from memory."""
+    systems = [
+        [4.3, 4.4, 10.2, 23.5, 23.8, 26.4, 74.0, 77.1, 92.1, 197.2],
+        [0.1, 5.6, 18.6, 19.5, 24.2, 26.7, 45.1, 45.8, 75.7, 79.7]
+        + [98.6, 120.1, 161.8, 180.6, 190.8],
+        [8.4, 32.5, 44.7, 48.4, 50.6, 73.6, 98.7, 112.2, 129.8, 136.0, 195.8],
+    ]
+    fit = power_law_fit(systems, 200.0)
+    assert (fit.systems, fit.events) == (3, 36)
+    assert round(fit.shape, 3) == 0.615
+    assert round(fit.scale, 3) == 0.461

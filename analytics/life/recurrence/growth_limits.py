@@ -10,6 +10,8 @@ from analytics.life.arrays import FloatArray
 
 QUADRATURE_POINTS = 200
 FIT_RUNS = 10_000
+# With more events than this the distribution of the distance moves no more.
+MOST_POINTS = 400
 SEED = 20190731
 
 
@@ -51,9 +53,19 @@ def failure_ended_factors(events: int, confidence: float) -> tuple[float, float]
     return events**2 / float(np.exp(high)), events**2 / float(np.exp(low))
 
 
-@lru_cache(maxsize=64)
 def fit_statistics(points: int) -> FloatArray:
-    """Return sorted Cramer-von Mises statistics of true power-law events."""
+    """Return sorted Cramer-von Mises statistics of true power-law events.
+
+    Notes
+    -----
+    Simulated up to 400 events; for more, 400 stand, as the distribution nears
+    its limit like one over the number of events.
+    """
+    return _simulated_statistics(min(points, MOST_POINTS))
+
+
+@lru_cache(maxsize=64)
+def _simulated_statistics(points: int) -> FloatArray:
     generator = np.random.default_rng(SEED)
     runs = max(2000, min(FIT_RUNS, 2_000_000 // points))
     logs = generator.exponential(size=(runs, points))
@@ -72,11 +84,17 @@ def cramer_von_mises(shares: FloatArray) -> FloatArray:
 
 def _at_most(events: int, log_z: float) -> float:
     """Probability of at most this many events, given at least one."""
-    # The count gathers around the root of z, with a spread of half its root.
-    middle = np.exp(0.5 * log_z)
-    n = np.arange(1.0, max(events, middle) + 12.0 * np.sqrt(middle) + 60.0)
+    # The count gathers around the root of z, with a spread of half its root;
+    # what lies twenty-four spreads away weighs nothing.
+    middle = float(np.exp(0.5 * log_z))
+    reach = 12.0 * np.sqrt(middle) + 60.0
+    first, last = max(1.0, np.floor(middle - reach)), np.ceil(middle + reach)
+    if not first <= events < last:
+        return float(events >= last)
+    n = np.arange(first, last + 1.0)
     logs = n * log_z - special.gammaln(n + 1.0) - special.gammaln(n)
-    return float(np.exp(special.logsumexp(logs[:events]) - special.logsumexp(logs)))
+    below = logs[: int(events - first) + 1]
+    return float(np.exp(special.logsumexp(below) - special.logsumexp(logs)))
 
 
 def _product_below(events: int, log_z: float) -> float:

@@ -2,8 +2,11 @@
 
 from analytics.life.data import LifeData
 
-# Simulated coverage of the 90 % limits: see the calibration tables.
-PLAIN_FROM, WALD_FROM, FAILURE_ENDED_FROM = 10, 30, 15
+# Failures from which simulated coverage of 90 % limits is at least 87 %: see the
+# calibration tables. Samples of which few lives were cut lie between the kinds.
+PLAIN_FROM, WALD_FROM, FAILURE_ENDED_FROM, LIGHTLY_CUT_FROM = 10, 30, 18, 12
+LIGHTLY_CUT = 0.25
+POSITIONS_FROM = 60
 
 
 def outlasted(data: LifeData) -> bool:
@@ -55,6 +58,8 @@ def narrow_limits_warnings(data: LifeData, method: str) -> tuple[str, ...]:
     needed = WALD_FROM if method == "wald_log" else PLAIN_FROM
     if method == "calibrated" and data.failures < PLAIN_FROM:
         return ()
+    if data.suspensions <= LIGHTLY_CUT * data.n:
+        needed = max(needed, LIGHTLY_CUT_FROM)
     if not outlasted(data):
         needed = max(needed, FAILURE_ENDED_FROM)
     if data.failures >= needed:
@@ -62,4 +67,22 @@ def narrow_limits_warnings(data: LifeData, method: str) -> tuple[str, ...]:
     return (
         f"With {data.failures} failures these limits are a little too narrow: "
         "they cover less often than stated.",
+    )
+
+
+def few_positions_warnings(data: LifeData) -> tuple[str, ...]:
+    """Return a warning where lives repeat but come from few positions."""
+    if data.groups is None or data.clusters == data.n:
+        return ()
+    if data.clusters <= 2:
+        number = "one position" if data.clusters == 1 else "two positions"
+        return (
+            f"All lives come from {number}: the limits cannot show how much "
+            "positions differ.",
+        )
+    if data.clusters >= POSITIONS_FROM:
+        return ()
+    return (
+        f"The lives come from {data.clusters} positions only: if lives of one "
+        "position are alike, these limits cover less often than stated.",
     )

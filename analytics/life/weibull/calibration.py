@@ -100,15 +100,8 @@ def thresholds(plan: Plan, confidence: float, minimum_failures: int) -> Threshol
     Runs with fewer failures than the fit demands are left out, as such samples
     would have been refused.
     """
-    generator = np.random.default_rng(SEED)
-    if plan.removed:
-        sums = _failure_ended(np.array(plan.removed), generator)
-    else:
-        sums = _cut_at_ages(plan.groups, generator)
-    solution = solve(sums, minimum_failures)
-    good = np.asarray(solution.status == Status.OK, dtype=bool)
-    sums, solution = sums.chosen(good), solution.chosen(good)
-    shape_ratio = 2.0 * (solution.profile - sums.profile(np.ones(good.sum())))
+    sums, solution = _simulated(plan, minimum_failures)
+    shape_ratio = 2.0 * (solution.profile - sums.profile(np.ones(sums.failures.size)))
     return Thresholds(
         shape=float(np.quantile(shape_ratio, confidence)),
         at_knots=np.array(
@@ -118,6 +111,33 @@ def thresholds(plan: Plan, confidence: float, minimum_failures: int) -> Threshol
             ]
         ),
     )
+
+
+@lru_cache(maxsize=128)
+def simulated_fits(plan: Plan, minimum_failures: int) -> tuple[FloatArray, FloatArray]:
+    """Return logs of shape and scale fitted under a plan to lives of unit scale.
+
+    Notes
+    -----
+    The true shape is one as well. Fitted over true shape, and fitted shape
+    times the log of fitted over true scale, have the same distribution for
+    every true life if the sample is complete or ended by a failure, and nearly
+    so otherwise.
+    """
+    sums, solution = _simulated(plan, minimum_failures)
+    return np.log(solution.shape), solution.log_scale + sums.log_reference
+
+
+def _simulated(plan: Plan, minimum_failures: int) -> tuple[LifeSums, Solution]:
+    """Draw samples under a plan and fit those that can be fitted."""
+    generator = np.random.default_rng(SEED)
+    if plan.removed:
+        sums = _failure_ended(np.array(plan.removed), generator)
+    else:
+        sums = _cut_at_ages(plan.groups, generator)
+    solution = solve(sums, minimum_failures)
+    good = np.asarray(solution.status == Status.OK, dtype=bool)
+    return sums.chosen(good), solution.chosen(good)
 
 
 def age_statistic(

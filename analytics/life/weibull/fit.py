@@ -4,11 +4,22 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from analytics.life.arrays import FloatArray, as_numbers, checked_confidence
+from analytics.life.arrays import (
+    FloatArray,
+    as_numbers,
+    checked_confidence,
+    checked_share,
+    positive_number,
+    zero_or_more,
+)
 from analytics.life.data import LifeData
 from analytics.life.errors import InvalidSample
 from analytics.life.results import Estimate, Interval
-from analytics.life.weibull.bias import narrow_limits_warnings, unbiased_shape
+from analytics.life.weibull.bias import (
+    few_positions_warnings,
+    narrow_limits_warnings,
+    unbiased_shape,
+)
 from analytics.life.weibull.functions import (
     conditional_failure,
     weibull_mean,
@@ -20,6 +31,7 @@ from analytics.life.weibull.limits import (
     IntervalMethod,
     WeibullLimits,
     checked_method,
+    few_failures_plan,
     simulated_thresholds,
 )
 from analytics.life.weibull.outlier import outlier_warnings
@@ -106,8 +118,7 @@ class WeibullFit:
         InvalidSample
             If the percentage lies outside its range.
         """
-        if not 0.0 < percent < 100.0:
-            raise InvalidSample("The percentage must lie between 0 and 100.")
+        percent = checked_share(percent, "percentage", whole=100.0)
         log_hazard = float(np.log(-np.log1p(-percent / 100.0)))
         low, high = self.limits.log_age_limits(log_hazard)
         return Estimate(
@@ -123,6 +134,7 @@ class WeibullFit:
         InvalidSample
             If the age is negative or not a number.
         """
+        age = zero_or_more(age, "age")
         value = weibull_reliability(self.shape, self.scale, age)
         if age == 0.0:
             return Estimate(1.0, self.limits.interval(1.0, 1.0))
@@ -144,6 +156,7 @@ class WeibullFit:
         InvalidSample
             If an age is negative or the horizon is not above zero.
         """
+        age, horizon = zero_or_more(age, "age"), positive_number(horizon, "horizon")
         value = self.conditional_failure(age, horizon)
         low, high = self.limits.log_gain_limits(age, horizon)
         return Estimate(
@@ -242,10 +255,13 @@ def _fit(
     log_scale = float(solution.log_scale[0] + sums.log_reference[0])
     scale = float(np.exp(log_scale))
     information = weibull_information(data, shape, scale)
+    plan = few_failures_plan(data, shape, log_scale)
     simulated = None
     if method == "calibrated":
-        simulated = simulated_thresholds(data, shape, log_scale, confidence)
-    limits = WeibullLimits(sums, solution, information, confidence, method, simulated)
+        simulated = simulated_thresholds(plan, data.failures, confidence)
+    limits = WeibullLimits(
+        sums, solution, information, confidence, method, simulated, plan
+    )
     log_low, log_high = limits.log_age_limits(0.0)
     return WeibullFit(
         shape=shape,
@@ -270,6 +286,7 @@ def _warnings(data: LifeData, method: IntervalMethod) -> tuple[str, ...]:
         *data.warnings,
         *outlier_warnings(data),
         *narrow_limits_warnings(data, method),
+        *few_positions_warnings(data),
     )
 
 

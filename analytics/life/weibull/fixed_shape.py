@@ -7,7 +7,7 @@ from typing import Literal
 import numpy as np
 from scipy import special
 
-from analytics.life.arrays import checked_confidence, positive_number
+from analytics.life.arrays import checked_confidence, checked_share, positive_number
 from analytics.life.data import LifeData
 from analytics.life.errors import InvalidSample, TooFewFailures
 from analytics.life.results import Interval
@@ -19,6 +19,7 @@ from analytics.life.weibull.functions import (
 from analytics.life.weibull.likelihood import log_likelihood
 
 Truncation = Literal["time", "failure"]
+LOG_SPARE, LARGEST_LOG = 20.0, 700.0
 METHOD = "exact chi-square, shape taken as known"
 
 
@@ -74,8 +75,7 @@ class FixedShapeFit:
         InvalidSample
             If the percentage does not lie between 0 and 100.
         """
-        if not 0.0 < percent < 100.0:
-            raise InvalidSample("The percentage must lie between 0 and 100.")
+        percent = checked_share(percent, "percentage", whole=100.0)
         factor = float((-np.log1p(-percent / 100.0)) ** (1.0 / self.shape))
         limits = self.scale_interval
         return BoundedEstimate(
@@ -164,6 +164,9 @@ def weibull_fit_fixed_shape(
     if truncation == "failure" and failures == 0:
         raise InvalidSample("A test that ends with a failure has at least one.")
     log_total = _log_total(data, shape)
+    # The limits lie within a factor of a hundred powers of this.
+    if abs(log_total) + LOG_SPARE > LARGEST_LOG * shape:
+        raise InvalidSample("The shape is too far from that of any life.")
     scale = None
     if failures:
         scale = float(np.exp((log_total - np.log(failures)) / shape))

@@ -3,8 +3,7 @@
 import numpy as np
 from scipy import special
 
-from analytics.life.arrays import positive_number
-from analytics.life.errors import InvalidSample
+from analytics.life.arrays import positive_number, zero_or_more
 
 
 def weibull_reliability(shape: float, scale: float, age: float) -> float:
@@ -56,8 +55,7 @@ def conditional_failure(
         If an argument lies outside its range.
     """
     horizon = positive_number(horizon, "horizon")
-    if not (np.isfinite(age) and age >= 0.0):
-        raise InvalidSample("The age must be zero or more.")
+    age = zero_or_more(age, "age")
     ahead = _hazard(shape, scale, age + horizon)
     if age == 0.0:
         return float(-np.expm1(-ahead))
@@ -69,8 +67,7 @@ def conditional_failure(
 def _hazard(shape: float, scale: float, age: float) -> float:
     shape = positive_number(shape, "shape")
     scale = positive_number(scale, "scale")
-    if not (np.isfinite(age) and age >= 0.0):
-        raise InvalidSample("The age must be zero or more.")
+    age = zero_or_more(age, "age")
     if age == 0.0:
         return 0.0
     exponent = shape * float(np.log(age) - np.log(scale))

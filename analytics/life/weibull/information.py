@@ -1,11 +1,16 @@
 """Curvature of the Weibull likelihood, plain and robust to repeated positions."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy import special
 
 from analytics.life.arrays import FloatArray
 from analytics.life.data import LifeData
+
+# Fewer degrees of freedom would make limits of two or three positions useless.
+LEAST_DEGREES = 4.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -18,28 +23,54 @@ class Information:
         Inverse of the observed information.
     robust : ndarray, shape (2, 2), or None
         Sandwich covariance with positions as clusters; None when no position
-        has more than one life.
+        has more than one life or there is only one position.
+    clusters : int
+        Positions, or lives when positions do not repeat.
     """
 
     model: FloatArray
     robust: FloatArray | None
+    clusters: int
 
-    def variance(self, gradient: FloatArray) -> float:
+    def variance(self, gradient: FloatArray, confidence: float) -> float:
         """Return the variance of a function with this gradient."""
-        return float(gradient @ self.model @ gradient) * self.inflation(gradient)
+        plain = float(gradient @ self.model @ gradient)
+        return plain * self.inflation(gradient, confidence)
 
-    def inflation(self, gradient: FloatArray) -> float:
+    def inflation(self, gradient: FloatArray, confidence: float) -> float:
         """Return by how much repeated positions widen the variance.
 
         Notes
         -----
-        Never below one: few clusters make the sandwich too small, and a
-        shorter interval because of dependence would mislead.
+        Few positions tell little about their spread: the normal limit gives
+        way to that of Student's t with one degree less than positions, though
+        not below four. Never below one: an interval shorter because of
+        dependence would mislead.
         """
         if self.robust is None:
             return 1.0
         plain = float(gradient @ self.model @ gradient)
-        return max(1.0, float(gradient @ self.robust @ gradient) / plain)
+        tail = 0.5 + 0.5 * confidence
+        degrees = max(self.clusters - 1.0, LEAST_DEGREES)
+        student = special.stdtrit(degrees, tail) / special.ndtri(tail)
+        return max(1.0, float(gradient @ self.robust @ gradient) / plain * student**2)
+
+    def spread(self) -> FloatArray:
+        """Return the covariance of the logs that random draws should have.
+
+        Notes
+        -----
+        The robust one where positions repeat, but along no direction less
+        than that of the model.
+        """
+        if self.robust is None:
+            return self.model
+        root = np.linalg.cholesky(self.model)
+        sizes, axes = np.linalg.eigh(
+            np.linalg.solve(root, np.linalg.solve(root, self.robust).T)
+        )
+        half = root @ axes * np.sqrt(np.maximum(sizes, 1.0))
+        return np.asarray(half @ half.T, dtype=np.float64)
 
     def covariance(self, shape: float, scale: float) -> FloatArray:
         """Return the covariance of shape and scale, robust where it applies."""
@@ -58,33 +89,35 @@ def weibull_information(data: LifeData, shape: float, scale: float) -> Informati
     """
     z, hazard = _log_and_hazard(data.ages, shape, scale)
     z_entry, entry_hazard = _log_and_hazard(data.entries, shape, scale)
-    once = (hazard * (1.0 + z)).sum() - (entry_hazard * (1.0 + z_entry)).sum()
-    bent = (hazard * z * (1.0 + z)).sum() - (
-        entry_hazard * z_entry * (1.0 + z_entry)
-    ).sum()
+    once = hazard * (1.0 + z) - entry_hazard * (1.0 + z_entry)
+    bent = hazard * z * (1.0 + z) - entry_hazard * z_entry * (1.0 + z_entry)
     gained = hazard - entry_hazard
-    mixed = shape * (data.failures - once)
-    information = np.array(
-        [
-            [bent - z[data.failed].sum(), mixed],
-            [mixed, shape * shape * gained.sum()],
-        ]
+    # Per life: the three entries of the information.
+    parts = (
+        bent - data.failed * z,
+        shape * (data.failed - once),
+        shape * shape * gained,
     )
-    model = np.linalg.inv(information)
-    if data.groups is None or data.clusters == data.n:
-        return Information(model, None)
-    scores = np.stack(
-        [
-            data.failed * (1.0 + z) - hazard * z + entry_hazard * z_entry,
-            shape * (gained - data.failed),
-        ]
+    whole = _matrix([float(part.sum()) for part in parts])
+    model = np.asarray(np.linalg.inv(whole), dtype=np.float64)
+    if data.groups is None or data.clusters in (1, data.n):
+        return Information(model, None, data.clusters)
+    scores = (
+        data.failed * (1.0 + z) - hazard * z + entry_hazard * z_entry,
+        shape * (gained - data.failed),
     )
-    clustered = np.stack(
+    by_position = np.stack(
         [np.bincount(data.groups, row, data.clusters) for row in scores]
     )
-    small_sample = data.clusters / max(data.clusters - 1, 1)
-    middle = small_sample * clustered @ clustered.T
-    return Information(model, model @ middle @ model)
+    small_sample = data.clusters / (data.clusters - 1.0)
+    middle = small_sample * by_position @ by_position.T
+    return Information(model, model @ middle @ model, data.clusters)
+
+
+def _matrix(entries: Sequence[float]) -> FloatArray:
+    """Return a symmetric matrix from its three entries."""
+    first, mixed, second = entries
+    return np.array([[first, mixed], [mixed, second]], dtype=np.float64)
 
 
 def _log_and_hazard(

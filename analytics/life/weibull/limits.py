@@ -13,6 +13,7 @@ from analytics.life.results import Interval
 from analytics.life.weibull.calibration import (
     CALIBRATED_BELOW,
     KNOTS,
+    Plan,
     Thresholds,
     sample_plan,
     thresholds,
@@ -21,6 +22,9 @@ from analytics.life.weibull.information import Information
 from analytics.life.weibull.likelihood import LifeSums
 from analytics.life.weibull.region import Region, extremes, likelihood_region
 from analytics.life.weibull.solver import MINIMUM_FAILURES, Solution
+
+# With more failures the normal distribution of the logs serves for draws.
+PLANNED_TO, PLANNED_LIVES = 60, 20_000
 
 IntervalMethod = Literal["calibrated", "likelihood_ratio", "wald_log"]
 
@@ -53,6 +57,7 @@ class WeibullLimits:
     confidence: float
     method: IntervalMethod
     simulated: Thresholds | None
+    plan: Plan | None
     _regions: dict[float, Region] = field(default_factory=dict, repr=False)
 
     @property
@@ -81,7 +86,9 @@ class WeibullLimits:
             low, high = self._wald(np.log(self.shape), gradient)
             return float(np.exp(low)), float(np.exp(high))
         base = self._chi_square if self.simulated is None else self.simulated.shape
-        region = self._region(base * self.information.inflation(gradient))
+        region = self._region(
+            base * self.information.inflation(gradient, self.confidence)
+        )
         return float(region.shape_low[0]), float(region.shape_high[0])
 
     def log_age_limits(self, log_hazard: float) -> tuple[float, float]:
@@ -142,7 +149,7 @@ class WeibullLimits:
         base = self._chi_square
         if self.simulated is not None:
             base = float(self.simulated.at(np.clip(log_hazard, KNOTS[0], KNOTS[-1])))
-        return base * self.information.inflation(gradient)
+        return base * self.information.inflation(gradient, self.confidence)
 
     @property
     def _chi_square(self) -> float:
@@ -162,15 +169,22 @@ class WeibullLimits:
 
     def _wald(self, centre: float, gradient: FloatArray) -> tuple[float, float]:
         normal = float(special.ndtri(0.5 + 0.5 * self.confidence))
-        reach = normal * np.sqrt(self.information.variance(gradient))
+        reach = normal * np.sqrt(self.information.variance(gradient, self.confidence))
         return float(centre - reach), float(centre + reach)
 
 
 def simulated_thresholds(
-    data: LifeData, shape: float, log_scale: float, confidence: float
+    plan: Plan | None, failures: int, confidence: float
 ) -> Thresholds | None:
     """Return simulated thresholds, or None where the chi-square serves."""
-    if data.failures >= CALIBRATED_BELOW:
+    if plan is None or failures >= CALIBRATED_BELOW:
         return None
-    plan = sample_plan(data, shape, log_scale)
     return thresholds(plan, confidence, MINIMUM_FAILURES)
+
+
+def few_failures_plan(data: LifeData, shape: float, log_scale: float) -> Plan | None:
+    """Return the plan of a sample with few failures, None for a large one."""
+    large = data.failures > PLANNED_TO or data.n > PLANNED_LIVES
+    if large and data.failures >= CALIBRATED_BELOW:
+        return None
+    return sample_plan(data, shape, log_scale)

@@ -219,6 +219,10 @@ def _rate_offsets(
     for sign in (-1.0, 1.0):
         root = sign * np.sqrt(2.0 * spare)
         root = root - root**2 / 6.0 + root**3 / 36.0
+        if sign > 0.0:
+            # Far out the series runs away and the exponential takes over.
+            far = np.log1p(spare + np.log1p(spare))
+            root = np.where(spare > 2.0, far, root)
         for _ in range(ROOT_STEPS):
             slope = np.expm1(root)
             fall = np.where(slope == 0.0, 1.0, slope)

@@ -76,3 +76,44 @@ def test_p_values_out_of_range_are_refused(p_values):
 def test_level_out_of_range_is_refused():
     with pytest.raises(InvalidSample, match="confidence must lie"):
         benjamini_hochberg([0.5], level=1.0)
+
+
+@pytest.mark.parametrize(
+    ("first", "time_a", "second", "time_b"),
+    [(0, 10, 5, 20), (5, 10, 0, 20), (3, 7, 3, 7), (1, 1, 2, 2), (40, 9.5, 90, 31.0)],
+)
+def test_rate_ratio_agrees_with_the_binomial_test(first, time_a, second, time_b):
+    found = rate_ratio(first, time_a, second, time_b)
+    share = time_a / (time_a + time_b)
+    reference = stats.binomtest(first, first + second, share)
+    assert found.p_value == pytest.approx(reference.pvalue, rel=1e-9)
+    low, high = reference.proportion_ci(0.90, "exact")
+    odds = time_b / time_a
+    assert found.interval.low == pytest.approx(odds * low / (1.0 - low))
+    if second == 0:
+        assert (found.ratio, found.interval.high) == (np.inf, np.inf)
+    else:
+        assert found.interval.high == pytest.approx(odds * high / (1.0 - high))
+
+
+def test_two_likeliest_outcomes_count_both():
+    """Three events over equal exposures: one and two are equally likely."""
+    assert rate_ratio(1, 1.0, 2, 1.0).p_value == 1.0
+
+
+def test_tens_of_millions_of_events_are_compared_at_once():
+    found = rate_ratio(30_000_000, 1e6, 30_003_000, 1e6)
+    z = 3000.0 / np.sqrt(60_003_000)
+    assert found.p_value == pytest.approx(2.0 * stats.norm.sf(z), rel=1e-3)
+
+
+def test_p_values_just_at_their_limit_are_rejected():
+    """p(i) = 0.05 i / 12 exactly, where the division rounds upwards."""
+    given = 0.05 * np.arange(1, 13) / 12.0
+    assert benjamini_hochberg(np.round(given, 12)).rejected.all()
+
+
+def test_tied_p_values_share_their_adjusted_value():
+    given = [0.01, 0.02, 0.02, 0.02, 0.5, 0.5, 1.0, 0.0]
+    found = benjamini_hochberg(given)
+    assert found.adjusted == pytest.approx(stats.false_discovery_control(given))

@@ -83,3 +83,14 @@ def test_zero_entry_ages_mean_watched_from_the_beginning():
 def test_ages_beyond_belief_carry_a_warning(age):
     assert "check the unit" in LifeData([age, 100.0], [1, 1]).warnings[0]
     assert LifeData([5.0, 100.0], [1, 1]).warnings == ()
+
+
+def test_an_entry_that_is_next_to_nothing_is_none():
+    lives = LifeData([1.0, 2.0, 3.0], [1, 1, 1], [5e-324, 0.0, 0.0])
+    assert lives.entry_ages is None
+
+
+@pytest.mark.parametrize("groups", [5, [["a"], ["b"], ["c"]]])
+def test_labels_that_are_no_labels_are_refused(groups):
+    with pytest.raises(InvalidSample, match="group labels"):
+        LifeData([1.0, 2.0, 3.0], [1, 1, 1], groups=groups)

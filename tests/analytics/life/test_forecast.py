@@ -119,9 +119,11 @@ def test_equal_horizons_of_each_part_are_the_same_as_one_for_all():
 
 def test_parts_that_run_unequally_add_up():
     ages, ahead = [5_000.0, 20_000.0, 20_000.0], [8_766.0, 4_383.0, 100.0]
-    together = expected_failures(ages, FIT, ahead)
+    # Enough lives that doubt about the parameters does not shift the mean.
+    sure = weibull_fit(complete(SEAL_AGES * 40))
+    together = expected_failures(ages, sure, ahead)
     alone = [
-        expected_failures([age], FIT, time)
+        expected_failures([age], sure, time)
         for age, time in zip(ages, ahead, strict=True)
     ]
     assert together.expected == pytest.approx(sum(one.expected for one in alone))
@@ -140,3 +142,14 @@ def test_parts_that_run_unequally_add_up():
 def test_horizons_that_do_not_fit_the_parts_are_refused(ahead, words):
     with pytest.raises(InvalidSample, match=words):
         expected_failures([1.0, 2.0], FIT, ahead)
+
+
+@pytest.mark.parametrize(("mean", "level"), [(1e5, 0.999), (1e7, 0.9), (0.01, 0.5)])
+def test_spares_of_extreme_demands(mean, level):
+    assert spares_for_service_level(mean, level) == stats.poisson.ppf(level, mean)
+
+
+@pytest.mark.parametrize("given", [None, "many", float("nan"), [2.0], 1e300])
+def test_demands_that_are_no_demand_are_refused(given):
+    with pytest.raises(InvalidSample, match="mean demand"):
+        spares_for_service_level(given, 0.9)

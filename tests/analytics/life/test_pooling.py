@@ -115,3 +115,34 @@ def test_refusals(events, exposures, message):
 def test_negative_multiple_is_refused():
     with pytest.raises(InvalidSample, match="multiple must be zero or more"):
         gamma_poisson_pool([1, 5], [1.0, 1.0]).prob_exceeds(-1.0)
+
+
+def test_a_second_peak_of_the_likelihood_is_found():
+    """Near equal rates the slope points to no spread, yet a far peak is higher."""
+    counts = np.array([0, 6, 144])
+    times = np.array([0.29, 0.73, 9.52])
+    pool = gamma_poisson_pool(counts, times)
+    pooled = counts.sum() / times.sum()
+    poisson = stats.poisson.logpmf(counts, pooled * times).sum()
+    assert not pool.homogeneous
+    assert pool.log_likelihood > poisson + 0.3
+
+
+def test_a_flat_likelihood_is_read_as_no_spread():
+    """The gain of any spread is below a millionth: the pooled rate serves."""
+    generator = np.random.default_rng(432)
+    units = generator.integers(2, 40)
+    times = np.exp(generator.normal(0, 1.2, units))
+    rates = generator.gamma(generator.choice([0.5, 2, 10, 100]), size=units)
+    counts = generator.poisson(rates * times * generator.choice([0.3, 1, 10]) / 3)
+    pool = gamma_poisson_pool(counts, times)
+    assert pool.homogeneous
+    assert pool.posterior_mean == pytest.approx(counts.sum() / times.sum())
+
+
+def test_limits_that_take_an_unsure_spread_as_known_carry_a_warning():
+    few, many = (gamma_poisson_pool(*drawn_units(3, n)) for n in (10, 400))
+    assert any("cover less often than stated" in words for words in few.warnings)
+    assert many.warnings == ()
+    even = gamma_poisson_pool([2, 2, 2, 2], [10.0] * 4)
+    assert any("no spread beyond chance" in words for words in even.warnings)

@@ -1,5 +1,6 @@
 import numpy as np
 import pytest
+from scipy import special
 
 from analytics.life.errors import InvalidSample
 from analytics.life.renewal import renewal_function
@@ -44,3 +45,33 @@ def test_refusals():
         renewal_function(0.0, 1.0, 1.0)
     with pytest.raises(InvalidSample, match="missing or infinite"):
         renewal_function(1.0, 1.0, np.nan)
+
+
+def by_series(shape, time, terms=40):
+    """Smith and Leadbetter's power series, fit for times up to the scale."""
+    first = [
+        special.gamma(1.0 + n * shape) / special.factorial(n) for n in range(terms)
+    ]
+    weights = [0.0]
+    for n in range(1, terms):
+        weights.append(first[n] - sum(first[j] * weights[n - j] for j in range(1, n)))
+    return sum(
+        (-1.0) ** (n - 1)
+        * weights[n]
+        * time ** (n * shape)
+        / special.gamma(1 + n * shape)
+        for n in range(1, terms)
+    )
+
+
+@pytest.mark.parametrize("shape", [0.5, 0.8, 1.0, 1.7, 3.5])
+@pytest.mark.parametrize("time", [0.01, 0.2, 0.6])
+def test_early_renewals_match_the_power_series(shape, time):
+    found = renewal_function(shape, 50.0, [50.0 * time])
+    assert found == pytest.approx([by_series(shape, time)], abs=1e-6)
+
+
+@pytest.mark.parametrize("shape", [1e-9, 1e9, float("nan"), "steep"])
+def test_absurd_shapes_are_refused(shape):
+    with pytest.raises(InvalidSample, match="shape"):
+        renewal_function(shape, 1.0, 1.0)

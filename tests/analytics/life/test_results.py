@@ -1,5 +1,6 @@
 import dataclasses
 
+import numpy as np
 import pytest
 
 from analytics.life.results import Estimate, Interval
@@ -17,3 +18,10 @@ def test_results_cannot_be_changed():
     estimate = Estimate(1.0, Interval(0.5, 2.0, 0.90, "exact"))
     with pytest.raises(dataclasses.FrozenInstanceError):
         estimate.value = 3.0
+
+
+def test_numbers_of_numpy_are_numbers():
+    interval = Interval(1.0, 3.0, 0.9, "any")
+    for kind in (np.int64, np.int32, np.float32, np.float64):
+        assert kind(2) in interval
+        assert kind(4) not in interval

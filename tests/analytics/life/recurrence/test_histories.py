@@ -14,8 +14,8 @@ from analytics.life.recurrence.histories import as_histories, systems
         ([1.0], 4.0, 2.0, "outside the time its unit was watched"),
         ([np.nan], 4.0, 0.0, "missing or infinite"),
         ([], 0.0, 0.0, "end of watching must be above zero"),
-        ([], 4.0, 4.0, "must begin at zero or later"),
-        ([], 4.0, -1.0, "must begin at zero or later"),
+        ([], 4.0, 4.0, "must begin before its end"),
+        ([], 4.0, -1.0, "beginning of watching must be zero or more"),
     ],
 )
 def test_impossible_histories_are_refused(events, end, start, message):
@@ -41,10 +41,23 @@ def test_no_unit_and_a_loose_number_are_refused():
         (([1.0], None, "time"), "end of watching is missing"),
         (([], None, "failure"), "has at least one"),
         (([1.0, 2.0], 3.0, "failure"), "ends at the last event"),
-        (([[1.0]], [2.0], "failure"), "watched to set times"),
-        (([[1.0]], [2.0, 3.0], "time"), "There are 1 systems but 2 ends"),
+        (([[1.0]], [2.0], "failure"), "ends at the last event"),
+        (([[1.0]], [2.0, 3.0], "time"), "There is 1 system but 2 ends"),
     ],
 )
 def test_arguments_that_do_not_belong_together(arguments, message):
     with pytest.raises(InvalidSample, match=message):
         systems(*arguments)
+
+
+def test_a_tuple_may_hold_the_start_as_well():
+    (history,) = as_histories([([3.0, 2.5], 5.0, 2.0)])
+    assert (history.events.tolist(), history.start) == ([2.5, 3.0], 2.0)
+    for odd in ([([1.0], 2.0, 0.0, 0.0)], 5.0, [None]):
+        with pytest.raises(InvalidSample, match="pair of events|not a list"):
+            as_histories(odd)
+
+
+def test_no_system_at_all_is_said_so():
+    with pytest.raises(InvalidSample, match="no unit to look at"):
+        systems([], [], "time")

@@ -99,4 +99,4 @@ def test_large_fleets_stay_quick():
 def test_few_units_carry_a_warning():
     few = mean_cumulative_function(drawn_units(1, n=19))
     assert "With 19 units the limits are a little too narrow" in few.warnings[0]
-    assert mean_cumulative_function(drawn_units(1, n=20)).warnings == ()
+    assert mean_cumulative_function(drawn_units(1, n=40)).warnings == ()

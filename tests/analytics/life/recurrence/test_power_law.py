@@ -1,6 +1,6 @@
 import numpy as np
 import pytest
-from scipy import optimize
+from scipy import optimize, stats
 
 from analytics.life.errors import InvalidSample, NoSpread, TooFewFailures
 from analytics.life.recurrence import power_law_fit
@@ -129,3 +129,45 @@ def test_refusals():
         power_law_fit([1.0, 2.0, 3.0], 5.0, confidence=0.0)
     with pytest.raises(InvalidSample, match="outside the time"):
         power_law_fit([1.0, 2.0, 6.0], 5.0)
+
+
+EVENTS = [[4.3, 4.4, 10.2, 23.5], [0.1, 5.6, 18.6, 19.5, 24.2], [8.4, 32.5]]
+
+
+def test_one_end_serves_for_all_systems():
+    for end in (40, 40.0, np.float64(40.0)):
+        fit = power_law_fit(EVENTS, end)
+        assert fit == power_law_fit(EVENTS, [40.0] * 3)
+        assert (fit.systems, fit.events) == (3, 11)
+
+
+def test_systems_that_each_end_with_an_event():
+    fit = power_law_fit(EVENTS, None, "failure")
+    ends = [events[-1] for events in EVENTS]
+    assert fit == power_law_fit(EVENTS, ends, "failure")
+    scale, shape = naive_fit(EVENTS, ends)
+    assert (fit.scale, fit.shape) == pytest.approx((scale, shape), rel=1e-6)
+    total = sum(np.log(e[-1] / t) for e in EVENTS for t in e)
+    assert fit.shape_unbiased == pytest.approx(7.0 / total)
+    low, high = stats.chi2.ppf([0.05, 0.95], 16) / (2.0 * total)
+    assert (fit.shape_interval.low, fit.shape_interval.high) == pytest.approx(
+        (low, high)
+    )
+    assert any("present time between events" in words for words in fit.warnings)
+    assert power_law_fit(EVENTS[1], None, "failure").warnings == ()
+
+
+def test_systems_need_events_besides_those_that_ended_them():
+    with pytest.raises(TooFewFailures, match="there is 1"):
+        power_law_fit([[1.0], [2.0], [3.0, 4.0]], None, "failure")
+
+
+def test_a_quarter_million_events_are_fitted_at_once():
+    shares = (np.arange(250_000) + 0.5) / 250_000
+    fit = power_law_fit(1000.0 * shares ** (1.0 / 1.3), 1000.0)
+    assert fit.shape == pytest.approx(1.3, rel=1e-4)
+    assert fit.fit_p_value > 0.9
+    reach = stats.norm.ppf(0.95) * np.sqrt(2.0 / 250_000)
+    assert np.log(fit.mtbf_interval.high / fit.mtbf_now) == pytest.approx(
+        reach, rel=0.01
+    )

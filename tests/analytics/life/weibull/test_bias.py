@@ -49,9 +49,11 @@ def test_the_fit_carries_the_corrected_shape():
     ("failures", "suspension", "method", "warned"),
     [
         (9, 99.0, "calibrated", False),
-        (10, 99.0, "calibrated", False),
+        (10, 99.0, "calibrated", True),
+        (12, 99.0, "calibrated", False),
         (10, 10.0, "calibrated", True),
-        (15, 15.0, "calibrated", False),
+        (17, 17.0, "calibrated", True),
+        (18, 18.0, "calibrated", False),
         (9, 99.0, "likelihood_ratio", True),
         (29, 99.0, "wald_log", True),
         (30, 99.0, "wald_log", False),
@@ -65,3 +67,25 @@ def test_limits_known_to_cover_too_little_carry_a_warning(
     words = narrow_limits_warnings(lives, method)
     assert bool(words) is warned
     assert all("cover less often than stated" in sentence for sentence in words)
+
+
+@pytest.mark.parametrize("entered", [0.0, 0.5])
+@pytest.mark.parametrize("failures", [8, 9, 10, 11, 12, 13, 14, 15, 17, 18])
+@pytest.mark.parametrize("cut", [0, 1])
+def test_the_fit_warns_in_every_design_whose_plain_limits_are_too_narrow(
+    failures, cut, entered
+):
+    """Complete or ended by a failure, watched from zero or entered late."""
+    ages = [*range(1, failures + 1), *[failures] * cut * failures]
+    flags = [True] * failures + [False] * cut * failures
+    entries = [entered * (place % 2) for place in range(len(ages))]
+    words = weibull_fit(LifeData(ages, flags, entries)).warnings
+    narrow = [sentence for sentence in words if "too narrow" in sentence]
+    assert bool(narrow) is (10 <= failures < 18)
+
+
+@pytest.mark.parametrize(("failures", "warned"), [(9, False), (10, False)])
+def test_half_cut_by_time_needs_no_warning(failures, warned):
+    ages = [*range(1, failures + 1), *[failures + 1] * failures]
+    lives = LifeData(ages, [True] * failures + [False] * failures)
+    assert bool(narrow_limits_warnings(lives, "calibrated")) is warned

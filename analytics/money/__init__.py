@@ -1,0 +1,1 @@
+"""What failures cost and what a change pays back: plain numbers, no database."""
