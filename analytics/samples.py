@@ -7,11 +7,12 @@ status, so the counts always add up to the number of lives.
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime, time
 from enum import StrEnum
 
 import numpy as np
 import pandas as pd
+from django.utils import timezone
 from numpy.typing import NDArray
 
 from analytics.ages import UNITS, Clock, LifeAges, life_ages
@@ -57,6 +58,11 @@ class Rejects(StrEnum):
     SITE_RULE = "site"
     FAILURE = "failure"
     SUSPENSION = "suspension"
+
+
+def end_of_day(day: date) -> datetime:
+    """The last moment of a day: figures as of it stay the same all day long."""
+    return timezone.make_aware(datetime.combine(day, time.max))
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,10 @@ from django import forms
 from django.db import models
 
 from analytics.exposure import Window, window_of_months
-from analytics.forms.period import DAY_INPUT, TOO_EARLY, PlaceForm
+from analytics.forms.period import DAY_INPUT, PlaceForm
 from analytics.reports.bad_actors.report import UnitKind
 from analytics.scope import today
+from plant.forms.years import BoundedDayField
 
 
 class Ranking(models.TextChoices):
@@ -25,9 +26,7 @@ class BadActorForm(PlaceForm):
         required=False,
         label="Window",
     )
-    end = forms.DateField(
-        required=False, label="As-of day", widget=DAY_INPUT, validators=[TOO_EARLY]
-    )
+    end = BoundedDayField(required=False, label="As-of day", widget=DAY_INPUT)
     rank = forms.ChoiceField(choices=Ranking, required=False, label="Rank by")
 
     field_order = ["unit", "months", "end", "rank", "site", "area", "confidence"]

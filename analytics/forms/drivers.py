@@ -1,20 +1,20 @@
 """Question form of the page on the drivers of life."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, time, timedelta
+from datetime import date
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
-from django.utils import timezone
 
 from analytics.ages import Clock
-from analytics.forms.period import DAY_INPUT, TOO_EARLY, PlaceForm
+from analytics.forms.period import DAY_INPUT, PlaceForm
 from analytics.reports.drivers.covariates import COVARIATES, Covariate, offered
 from analytics.reports.drivers.report import DriversQuestion
 from analytics.reports.life.question import COMPONENT_NAMES, COMPONENTS
-from analytics.samples import SampleRule
+from analytics.samples import SampleRule, end_of_day
 from analytics.scope import today
+from plant.forms.years import BoundedDayField
 from plant.models import User
 from records.selectors.histories import position_choices
 from records.selectors.lives import LifeFilter
@@ -30,9 +30,7 @@ class DriversForm(PlaceForm):
     component = forms.ChoiceField(choices=list(COMPONENT_NAMES.items()), required=False)
     liquid = forms.ChoiceField(required=False, choices=[ANY])
     clock = forms.ChoiceField(choices=CLOCKS, required=False, label="Age counted in")
-    end = forms.DateField(
-        required=False, label="As-of day", widget=DAY_INPUT, validators=[TOO_EARLY]
-    )
+    end = BoundedDayField(required=False, label="As-of day", widget=DAY_INPUT)
     covariate = forms.MultipleChoiceField(
         label="What may matter (with none ticked: what is known for most lives)",
         required=False,
@@ -83,11 +81,10 @@ class DriversForm(PlaceForm):
         if self.is_bound:
             self.data = {**self.data, "covariate": keys}
 
-    def question(self, now: datetime) -> DriversQuestion:
+    def question(self) -> DriversQuestion:
         """The question asked; only of a form that has no errors."""
         component = self.value_of("component")
         site, area = self.value_of("site"), self.value_of("area")
-        midnight = datetime.combine(self.value_of("end") + timedelta(days=1), time())
         return DriversQuestion(
             component=component,
             choice=LifeFilter(
@@ -97,7 +94,7 @@ class DriversForm(PlaceForm):
                 liquid=self.value_of("liquid") or "",
             ),
             rule=SampleRule(
-                as_of=min(timezone.make_aware(midnight), now),
+                as_of=end_of_day(self.value_of("end")),
                 clock=Clock(self.value_of("clock")),
             ),
             covariates=tuple(self.value_of("covariate") or ()),

@@ -1,12 +1,11 @@
 """The question form of the Life page; sent with GET, so its address can be shared."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import date
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
-from django.utils import timezone
 
 from analytics.ages import Clock
 from analytics.reports.life.question import (
@@ -16,7 +15,8 @@ from analytics.reports.life.question import (
     CONDITIONS,
     LifeQuestion,
 )
-from analytics.samples import Rejects, SampleRule
+from analytics.samples import Rejects, SampleRule, end_of_day
+from analytics.scope import today
 from plant.access import sites_visible
 from plant.choices import Component, Ending, Location
 from plant.forms.years import BoundedDayField
@@ -155,6 +155,19 @@ class LifeForm(forms.Form):
                 filled[name] = value
         return filled
 
+    def clean_as_of(self) -> date | None:
+        day: date | None = self.cleaned_data["as_of"]
+        if day is not None and day > today():
+            raise forms.ValidationError("Choose today or an earlier day.")
+        return day
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        first, last = cleaned.get("fitted_from"), cleaned.get("fitted_to")
+        if first and last and first > last:
+            self.add_error("fitted_to", f"Choose {first} or a later day.")
+        return cleaned
+
     @property
     def population_fields(self) -> list[forms.BoundField]:
         """Which lives."""
@@ -192,7 +205,7 @@ class LifeForm(forms.Form):
         field = self.fields[name]
         field.choices = [empty, *choices]  # type: ignore[attr-defined]
 
-    def question(self, now: datetime) -> LifeQuestion:
+    def question(self) -> LifeQuestion:
         """The question as asked; defaults where nothing was chosen."""
         given = self.cleaned_data if self.is_bound else {}
         part, component = given.get("part", ""), given.get("component") or "seal"
@@ -211,7 +224,7 @@ class LifeForm(forms.Form):
                 fitted_to=given.get("fitted_to"),
             ),
             rule=SampleRule(
-                as_of=_moment(given.get("as_of"), now),
+                as_of=end_of_day(given.get("as_of") or today()),
                 clock=Clock(given.get("clock") or Clock.HOURS),
                 failure_endings=frozenset(given.get("endings") or [Ending.FAILED]),
                 rejects=Rejects(given.get("rejects") or Rejects.SITE_RULE),
@@ -223,14 +236,6 @@ class LifeForm(forms.Form):
             assumed_shape=given.get("shape"),
             compare=compare if any(compare) else None,
         )
-
-
-def _moment(day: date | None, now: datetime) -> datetime:
-    """The end of a day, or now where that is earlier."""
-    if day is None or day >= timezone.localdate(now):
-        return now
-    midnight = datetime.combine(day + timedelta(days=1), time())
-    return min(timezone.make_aware(midnight), now)
 
 
 def _listed(values: Iterable[str]) -> Choices:

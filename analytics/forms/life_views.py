@@ -11,6 +11,7 @@ from analytics.reports.life.comparison import (
     Split,
 )
 from analytics.reports.life.replacement import Costs
+from plant.forms.years import BoundedDayField
 
 DAY_INPUT = forms.DateInput(attrs={"type": "date"})
 MOST_COST = 1e9
@@ -49,7 +50,7 @@ class CompareForm(OwnForm):
         required=False,
         choices=[("", "As usual"), *((str(s), n) for s, n in SPLIT_NAMES.items())],
     )
-    changed_on = forms.DateField(
+    changed_on = BoundedDayField(
         label="Date of the change",
         required=False,
         widget=DAY_INPUT,

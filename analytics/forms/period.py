@@ -4,11 +4,12 @@ from datetime import date
 from typing import Any
 
 from django import forms
-from django.core.validators import MinValueValidator
 
 from analytics.exposure import Window, window_of_months
 from analytics.scope import Scope, today
 from plant.access import sites_visible
+from plant.days import FIRST_DAY, LAST_DAY
+from plant.forms.years import BoundedDayField
 from plant.models import Area, Site, User
 from records.forms.repair_filter import AreaField
 
@@ -16,8 +17,7 @@ CONFIDENCES = {"0.8": "80 %", "0.9": "90 %", "0.95": "95 %"}
 STANDARD_CONFIDENCE = "0.9"
 STANDARD_MONTHS = 12
 # No log of pumps reaches further back; what is typed below it is a slip.
-EARLIEST = date(1950, 1, 1)
-TOO_EARLY = MinValueValidator(EARLIEST, f"Choose a day from {EARLIEST} on.")
+EARLIEST = FIRST_DAY
 DAY_INPUT = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
@@ -27,7 +27,7 @@ def parse_date_or_today(text: str) -> date:
         day = date.fromisoformat(text)
     except ValueError:
         return today()
-    return max(day, EARLIEST)
+    return min(max(day, EARLIEST), LAST_DAY)
 
 
 class PlaceForm(forms.Form):
@@ -96,15 +96,8 @@ class PlaceForm(forms.Form):
 class PeriodForm(PlaceForm):
     """Place and days; without any days, the twelve months that end today."""
 
-    start = forms.DateField(
-        required=False, label="From", widget=DAY_INPUT, validators=[TOO_EARLY]
-    )
-    end = forms.DateField(
-        required=False,
-        label="To (as-of day)",
-        widget=DAY_INPUT,
-        validators=[TOO_EARLY],
-    )
+    start = BoundedDayField(required=False, label="From", widget=DAY_INPUT)
+    end = BoundedDayField(required=False, label="To (as-of day)", widget=DAY_INPUT)
 
     field_order = ["start", "end", "site", "area"]
 

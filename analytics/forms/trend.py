@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from analytics.exposure import Window
-from analytics.forms.period import DAY_INPUT, EARLIEST, TOO_EARLY, PlaceForm
+from analytics.forms.period import DAY_INPUT, EARLIEST, PlaceForm
 from analytics.reports.trend.question import (
     Counted,
     TrendClock,
@@ -15,6 +15,7 @@ from analytics.reports.trend.question import (
 )
 from analytics.scope import today
 from plant.choices import Criticality
+from plant.forms.years import BoundedDayField
 from plant.models import Position, User
 from records.selectors.histories import position_choices
 
@@ -34,9 +35,7 @@ class TrendForm(PlaceForm):
     clock = forms.ChoiceField(
         choices=TrendClock, required=False, label="Time counted in"
     )
-    end = forms.DateField(
-        required=False, label="As-of day", widget=DAY_INPUT, validators=[TOO_EARLY]
-    )
+    end = BoundedDayField(required=False, label="As-of day", widget=DAY_INPUT)
     merge = forms.BooleanField(
         required=False, label="Merge rework into the event that it reworks"
     )

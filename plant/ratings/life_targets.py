@@ -9,6 +9,7 @@ from plant.ratings.rating import Rating, Status
 class Scope(StrEnum):
     BEARING = "each bearing"
     SYSTEM = "all bearings together"
+    THRUST = "each thrust bearing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ LIFE_TARGETS = (
         50_000,
         "often asked of thrust pairs mounted back to back",
         Status.PRACTICE,
-        Scope.BEARING,
+        Scope.THRUST,
         "as calculated for the pair",
     ),
 )

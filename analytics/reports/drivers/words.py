@@ -6,7 +6,7 @@ from analytics.ages import Clock
 from analytics.life.drivers import LifeDriver
 from analytics.reports.drivers.covariates import BY_LABEL
 from analytics.reports.drivers.report import DriversReport
-from analytics.reports.life.words import rule_in_words
+from analytics.reports.life.words import nothing_to_fit, rule_in_words
 from plant.display import count, interval, number, percent
 
 CAUSE = (
@@ -40,7 +40,14 @@ def driver_sentence(driver: LifeDriver) -> str:
         f"{words[0].upper()}{words[1:]}: life {_times(driver.ratio)} times as long "
         f"({limits})"
     )
-    return f"{sentence}." if driver.stands_out else f"{sentence}; may be chance."
+    if driver.stands_out:
+        return f"{sentence}."
+    if 1.0 in driver.interval:
+        return f"{sentence}; may be chance."
+    return (
+        f"{sentence}; by itself that would tell, but among several comparisons it may "
+        "be chance."
+    )
 
 
 def _times(ratio: Any) -> str:
@@ -137,6 +144,8 @@ def refusal(report: DriversReport) -> str:
     """Why there is no answer, and what to do."""
     if not report.refusal:
         return ""
+    if not len(report.sample.used):
+        return nothing_to_fit(report.sample)
     return (
         f"{report.refusal} Choose fewer covariates, or a wider or narrower choice of "
         "lives; the sample table says what there is."

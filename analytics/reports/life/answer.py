@@ -65,6 +65,12 @@ def assumed_caution(reading: LifeReading) -> str:
     )
 
 
+def file_rows(answer: ViewAnswer) -> list[list[Any]]:
+    """The rows of the file; where nothing could be computed, why."""
+    said = answer.refusal or answer.lead
+    return answer.rows or [["all", "refused", *[""] * 6, said]]
+
+
 def sample_row(sample: Sample) -> list[Any]:
     """The sample behind the figures of a file."""
     words = f"{sample_sentence(sample)} {rule_in_words(sample.rule)}"

@@ -15,6 +15,7 @@ from analytics.life.weibull import WeibullFit
 from analytics.reports.life.estimate import LifeEstimate, life_estimate
 from analytics.reports.life.question import LifeQuestion
 from analytics.reports.life.reading import LifeReading, life_reading
+from analytics.reports.life.words import nothing_to_fit
 from analytics.samples import Sample, Status
 from plant.models import Area, User
 from records.selectors.lives import LifeFilter
@@ -174,7 +175,7 @@ def _compared(
     fitted = found.fitted
     if len(fitted) < 2:
         return LifeComparison(
-            reading, split, tuple(groups), others, refusal=_too_few(groups)
+            reading, split, tuple(groups), others, refusal=_too_few(reading, groups)
         )
     samples = [one.estimate.data for one in fitted]
     try:
@@ -211,7 +212,9 @@ def _rows_of(group: LifeGroup) -> pd.DataFrame:
     )
 
 
-def _too_few(groups: Sequence[LifeGroup]) -> str:
+def _too_few(reading: LifeReading, groups: Sequence[LifeGroup]) -> str:
+    if not groups:
+        return nothing_to_fit(reading.sample)
     if len(groups) < 2:
         return (
             "This choice holds one such group only, so there is nothing to compare. "

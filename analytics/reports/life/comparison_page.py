@@ -1,5 +1,6 @@
 """What the Compare view shows: the verdict in words, the groups, the plot."""
 
+import math
 from typing import Any
 
 from analytics.charts.theme import figure_json
@@ -64,18 +65,39 @@ def verdict(found: LifeComparison) -> str:
             f"gap like this or larger would still come up with chance {chance}. That "
             "is no proof that they are equal; few failures can hide a difference."
         )
+    chances = (
+        f"Were the lives equal, such a gap would come up with chance {chance} only. "
+        "The figures do not say what made the difference."
+    )
     order = sorted(found.fitted, key=_mean, reverse=True)
-    longest = order[0]
-    unit = longest.sample.unit
+    longest, unit = order[0], order[0].sample.unit
     others = ", ".join(
         f"{fixed(_mean(group), 0)} {unit} ({group.name})" for group in order[1:]
     )
+    means = f"mean life of {fixed(_mean(longest), 0)} {unit}"
+    if not _is_longest(longest, order[1:]):
+        return (
+            f"The lives differ, but which lasts longest is open: {longest.name} has a "
+            f"{means} against {others}, and the intervals of these overlap. They may "
+            f"differ in the way they fail, as their shapes show. {chances}"
+        )
+    most = "longest" if len(order) > 2 else "longer"
     return (
-        f"The lives differ: {longest.name} lasts longest, with a mean life of "
-        f"{fixed(_mean(longest), 0)} {unit} against {others}. Were the lives equal, "
-        f"such a gap would come up with chance {chance} only. The figures do not say "
-        "what made the difference."
+        f"The lives differ: {longest.name} lasts {most}, with a {means} against "
+        f"{others}. {chances}"
     )
+
+
+def _is_longest(first: LifeGroup, others: list[LifeGroup]) -> bool:
+    """Whether the mean life of the first is above all others at any of the limits."""
+    low, _high = _mean_limits(first)
+    return all(low > _mean_limits(other)[1] for other in others)
+
+
+def _mean_limits(group: LifeGroup) -> tuple[float, float]:
+    assert group.fit is not None
+    limits = group.fit.mean_estimate().interval
+    return (limits.low, limits.high) if limits else (0.0, math.inf)
 
 
 def p_text(p_value: float) -> str:

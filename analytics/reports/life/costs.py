@@ -58,4 +58,5 @@ def mean_repair_costs(*, user: User, choice: LifeFilter) -> list[MeanCost]:
     return [
         MeanCost(kind, currency, len(costs), sum(costs, Decimal(0)) / len(costs))
         for (kind, currency), costs in sorted(found.items())
+        if any(costs)
     ]

@@ -4,15 +4,16 @@ from dataclasses import dataclass
 
 from analytics.life.distribution_curves import candidate_reliability
 from analytics.life.distributions import (
+    TELLING_FAILURES,
     CandidateFit,
     DistributionComparison,
     compare_distributions,
 )
-from analytics.life.errors import LifeError
+from analytics.life.errors import LifeError, TooFewFailures
 from analytics.life.survival import KaplanMeier, kaplan_meier
 from analytics.reports.life.estimate import Floats
 from analytics.reports.life.reading import LifeReading
-from analytics.reports.life.words import advice
+from analytics.reports.life.words import advice, nothing_to_fit
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -23,6 +24,12 @@ class LifeDistributions:
     comparison: DistributionComparison | None = None
     survival: KaplanMeier | None = None
     refusal: str = ""
+
+    @property
+    def is_ranked(self) -> bool:
+        """Whether the failures suffice for AICc to rank by more than parameters."""
+        data = self.reading.estimate.data
+        return data is not None and data.failures >= TELLING_FAILURES
 
     @property
     def ages(self) -> Floats:
@@ -39,7 +46,7 @@ def life_distributions(reading: LifeReading) -> LifeDistributions:
     if data is None:
         return LifeDistributions(
             reading,
-            refusal="No life of this choice can take part. The Life view says why.",
+            refusal=_no_data(reading),
         )
     survival = None
     try:
@@ -49,6 +56,23 @@ def life_distributions(reading: LifeReading) -> LifeDistributions:
         return LifeDistributions(
             reading,
             survival=survival,
-            refusal=f"{error} {advice(error, data.failures)}",
+            refusal=f"{error} {_advice(error, data.failures)}",
         )
     return LifeDistributions(reading, comparison, survival)
+
+
+def _no_data(reading: LifeReading) -> str:
+    error = reading.estimate.error
+    if error is None:
+        return nothing_to_fit(reading.sample)
+    return f"{error} {advice(error, 0)}"
+
+
+def _advice(error: LifeError, failures: int) -> str:
+    """What to do here, where no table of assumed shapes stands below."""
+    if isinstance(error, TooFewFailures):
+        return (
+            "Widen the choice to like parts in like service; the Life view shows what "
+            "these lives give at an assumed shape."
+        )
+    return advice(error, failures)

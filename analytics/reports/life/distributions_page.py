@@ -11,7 +11,7 @@ from analytics.reports.life.answer import ViewAnswer, sample_row
 from analytics.reports.life.distributions import LifeDistributions
 from analytics.reports.life.tables import columns, numeric
 from analytics.reports.life.words import CLOCK_WORDS
-from plant.display import fixed, interval, number, percent
+from plant.display import NO_VALUE, fixed, interval, number, percent
 
 PARAMETER_WORDS = {
     "shape": "shape",
@@ -26,6 +26,14 @@ MEANINGS = {
     "exponential": "By chance alone: age does not matter.",
 }
 MOST_STEPS = 60
+WEIGHT = (
+    "The weight is the share of the evidence among these four, not the chance to be "
+    "right."
+)
+NO_WEIGHT = (
+    "So few failures rank nothing: AICc would only name the one with the fewest "
+    "parameters, so it is left out."
+)
 
 
 def distributions_answer(found: LifeDistributions) -> ViewAnswer:
@@ -72,22 +80,33 @@ def _ranking(found: LifeDistributions) -> dict[str, Any]:
     labels = ("Log-likelihood", "AICc", "Difference", "Weight")
     unit = found.reading.sample.unit
     return {
-        "caption": "Distributions, best first",
+        "caption": "Distributions, best first"
+        if found.is_ranked
+        else "Distributions, not ranked",
         "columns": columns("Distribution", "Parameters", *labels, numbers=labels),
         "rows": [
             [
                 {"text": candidate.name.capitalize(), "note": MEANINGS[candidate.name]},
                 {"text": _parameters(candidate, unit)},
                 numeric(fixed(candidate.log_likelihood, 2)),
-                numeric(fixed(candidate.aicc, 2)),
-                numeric(fixed(candidate.difference, 2)),
-                numeric(percent(candidate.weight)),
+                *_ranked(candidate, found.is_ranked),
             ]
             for candidate in found.comparison.candidates
         ],
-        "note": "Maximum likelihood with suspensions and late entries. The weight is "
-        "the share of the evidence among these four, not the chance to be right.",
+        "note": "Maximum likelihood with suspensions and late entries. "
+        + (WEIGHT if found.is_ranked else NO_WEIGHT),
     }
+
+
+def _ranked(candidate: CandidateFit, is_ranked: bool) -> list[dict[str, Any]]:
+    """AICc, difference and weight; dashes where they would say nothing."""
+    if not is_ranked:
+        return [numeric(NO_VALUE)] * 3
+    return [
+        numeric(fixed(candidate.aicc, 2)),
+        numeric(fixed(candidate.difference, 2)),
+        numeric(percent(candidate.weight)),
+    ]
 
 
 def _parameters(candidate: CandidateFit, unit: str) -> str:
@@ -162,13 +181,14 @@ def _export_rows(found: LifeDistributions) -> list[list[Any]]:
             rows.append(
                 [one.name, label, value, *[""] * 3, unit if is_age else "", "", ""]
             )
-        for label, value in (
-            ("log-likelihood", one.log_likelihood),
-            ("AICc", one.aicc),
-            ("difference of AICc", one.difference),
-            ("weight", one.weight),
-        ):
-            rows.append([one.name, label, value, *[""] * 6])
+        measures = [("log-likelihood", one.log_likelihood)]
+        if found.is_ranked:
+            measures += [
+                ("AICc", one.aicc),
+                ("difference of AICc", one.difference),
+                ("weight", one.weight),
+            ]
+        rows += [[one.name, label, value, *[""] * 6] for label, value in measures]
     rows.append(["all", "verdict", "", *[""] * 5, found.comparison.verdict])
     rows.append(sample_row(found.reading.sample))
     return rows

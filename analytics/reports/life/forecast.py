@@ -12,6 +12,7 @@ from analytics.life.results import Interval
 from analytics.life.weibull import FixedShapeFit, WeibullFit
 from analytics.reports.life.in_service import YEAR_DAYS, InService, lives_in_service
 from analytics.reports.life.reading import LifeReading
+from analytics.reports.life.words import nothing_to_fit
 
 LEVELS = (0.90, 0.95, 0.99)
 
@@ -108,10 +109,7 @@ def _refusal(reading: LifeReading, found: InService) -> str:
             "hours or in calendar days for a forecast."
         )
     if reading.sample.used.empty:
-        return (
-            "No life of this choice can take part, so there is nothing to forecast "
-            "from. The Life view says why."
-        )
+        return nothing_to_fit(reading.sample)
     if reading.basis is None:
         return (
             "No life of this choice has failed yet, so the life has no estimate, "

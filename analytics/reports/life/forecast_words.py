@@ -15,7 +15,7 @@ def forecast_sentence(forecast: LifeForecast) -> str:
         f"With {number(len(forecast.in_service.rows))} in service now, and new ones in "
         f"place of those that fail, expect about {fixed(year.expected, 1)} failures in "
         f"the next {horizon.label} ({percent(limits.confidence)} interval "
-        f"{failures_text(limits)}); {number(year.stock(0.95))} in stock are enough "
+        f"{failures_text(limits)}); a stock of {number(year.stock(0.95))} is enough "
         f"with 95{NO_BREAK_SPACE}% chance if none is delivered meanwhile."
     )
 

@@ -115,4 +115,33 @@ METHODS = (
         "ball bearings and 10/3 for roller bearings.",
         "ISO 281:2007, found in public guides to it.",
     ),
+    Method(
+        "drivers",
+        "What drives life",
+        "Life is compared across all chosen facts at once, so that each ratio holds "
+        "with the others equal. A ratio of 2 says that life is twice as long. Such a "
+        "ratio is an association and proves no cause.",
+        "Weibull regression: log of the characteristic life = sum of coefficient x "
+        "fact, common shape, by maximum likelihood with suspensions and late entries; "
+        "limits robust to several lives of one position. What stands out holds with "
+        "the share of false discoveries held at 10 %. Facts that repeat others are "
+        "refused by name.",
+        "Lawless, Statistical Models and Methods for Lifetime Data, 2nd edition, "
+        "2003, chapter 6; Benjamini and Hochberg, Journal of the Royal Statistical "
+        f"Society B 57, 1995; {FROM_MEMORY}.",
+    ),
+    Method(
+        "trend",
+        "Trend of whole pumps",
+        "A whole pump is repaired and goes on, so its repairs are counted by time on "
+        "record. The mean curve says how many a position had by then; two tests ask "
+        "whether they come faster or slower, and a trend is told when both say so.",
+        "Mean curve: sum of events / positions watched, with limits robust to events "
+        "in clusters. Laplace: mean of the times of events against the middle of the "
+        "watch. MIL-HDBK-189: 2 x sum of ln(end / time of event), chi-square. Power "
+        "law: expected events = scale x time to the power of the shape.",
+        "Nelson, Recurrent Events Data Analysis, 2003; Rigdon and Basu, Statistical "
+        "Methods for the Reliability of Repairable Systems, 2000; MIL-HDBK-189, 1981; "
+        f"{FROM_MEMORY}.",
+    ),
 )

@@ -18,15 +18,19 @@ from analytics.reports.life.tables import (
     population_table,
     result_table,
     sample_table,
+    shown,
 )
 from analytics.reports.life.words import (
+    NONE_ON_RECORD,
     advice,
+    as_of_words,
     interval_explained,
+    nothing_to_fit,
     rule_in_words,
     shape_reading,
 )
 from analytics.samples import Sample, Status
-from plant.display import count, date_time, fixed, number, percent
+from plant.display import count, number, percent
 
 
 def life_context(report: LifeReport, query: QueryDict) -> dict[str, Any]:
@@ -76,7 +80,7 @@ def tiles(report: LifeReport) -> list[dict[str, str]]:
         found.append(
             {
                 "label": figure.name,
-                "value": fixed(figure.value, places(figure.unit)),
+                "value": shown(figure.value, places(figure.unit)),
                 "unit": figure.unit,
                 "interval": said,
                 "note": figure.meaning,
@@ -87,14 +91,16 @@ def tiles(report: LifeReport) -> list[dict[str, str]]:
 
 def sample_sentence(sample: Sample) -> str:
     """The sample in one line, to stand beside every figure."""
-    used = sample.used
+    used, as_of = sample.used, as_of_words(sample.rule)
+    if not len(sample.rows):
+        return f"{NONE_ON_RECORD} {as_of}"
     return (
         f"{number(sample.count(Status.FAILED))} failed, "
         f"{number(sample.count(Status.SUSPENDED))} suspended, "
         f"{number(sample.count(Status.LEFT_OUT))} left out; "
         f"{count(used['pump_id'].nunique(), 'pump')} and "
         f"{count(used['position_id'].nunique(), 'position')} in the fit. "
-        f"As of {date_time(sample.rule.as_of)}."
+        f"{as_of}"
     )
 
 
@@ -104,9 +110,7 @@ def refusal(report: LifeReport) -> str:
     if estimate.error is not None:
         failures = sample.count(Status.FAILED)
         return f"{estimate.error} {advice(estimate.error, failures)}"
+    # Without any life the sample table itself says so.
     if len(sample.rows) and sample.used.empty:
-        return (
-            "No life of this choice can take part in a fit; the sample table says "
-            "why. Complete those records, or count age in another way."
-        )
+        return nothing_to_fit(sample)
     return ""

@@ -179,18 +179,25 @@ def _designation(name: str, sample: Sample, confidence: float) -> RatedDesignati
 def _targets(rows: pd.DataFrame, reading: LifeReading) -> list[TargetMet]:
     """What is in service now against what the standards ask for."""
     fitted = rows[~rows["closed"].astype(bool)]
-    bearings = fitted["rating"].tolist()
-    pumps = [_system(part["rating"].tolist()) for _, part in fitted.groupby("pump_id")]
+    thrust = fitted[fitted["component"] == Component.THRUST]
+    lives = {
+        Scope.BEARING: fitted["rating"].tolist(),
+        Scope.THRUST: thrust["rating"].tolist(),
+        Scope.SYSTEM: [
+            _system(part["rating"].tolist()) for _, part in fitted.groupby("pump_id")
+        ],
+    }
     has_all = reading.question.component == "bearing" and not (
         reading.question.choice.part or reading.question.choice.location
     )
-    found = []
-    for target in LIFE_TARGETS:
-        is_system = target.scope is Scope.SYSTEM
-        if is_system and not has_all:
-            continue
-        found.append(_met(target, pumps if is_system else bearings))
-    return found
+    left_out = set() if has_all else {Scope.SYSTEM}
+    if Component.THRUST not in reading.question.choice.components:
+        left_out.add(Scope.THRUST)
+    return [
+        _met(target, lives[target.scope])
+        for target in LIFE_TARGETS
+        if target.scope not in left_out
+    ]
 
 
 def _system(lives: Sequence[float]) -> float:

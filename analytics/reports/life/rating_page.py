@@ -66,8 +66,8 @@ def _lead(found: LifeRatings) -> str:
             "failures is shown to fall short of its rating."
         )
     return (
-        f"{', '.join(short)}: 10 % fail earlier than their rating allows for. Look at "
-        "lubrication, water, dirt and fitting before blaming the bearing."
+        f"{', '.join(short)}: more than one in ten fails before its rating life. Look "
+        "at lubrication, water, dirt and fitting before blaming the bearing."
     )
 
 

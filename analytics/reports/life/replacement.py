@@ -8,6 +8,7 @@ from analytics.life.errors import LifeError
 from analytics.life.replacement import CostCurve, age_cost_curve, block_cost_curve
 from analytics.life.replacement_range import ReplacementRange, age_replacement_range
 from analytics.reports.life.reading import LifeReading
+from analytics.reports.life.words import nothing_to_fit
 
 CURVE_POINTS = 80
 # The curve is drawn so far beyond the best age or the characteristic life.
@@ -69,10 +70,7 @@ def life_replacement(reading: LifeReading, costs: Costs | None) -> LifeReplaceme
 def _refusal(reading: LifeReading) -> str:
     """Why no age can be named and what to do, or nothing."""
     if reading.sample.used.empty:
-        return (
-            "No life of this choice can take part, so no age of replacement can be "
-            "named. The Life view says why."
-        )
+        return nothing_to_fit(reading.sample)
     if reading.basis is None:
         return (
             "No life of this choice has failed yet: nothing is known of when it would, "

@@ -16,10 +16,17 @@ from analytics.reports.life.answer import (
 from analytics.reports.life.costs import MeanCost
 from analytics.reports.life.replacement import LifeReplacement
 from analytics.reports.life.tables import columns, numeric
-from plant.display import NO_VALUE, count, fixed, interval, money, number, percent
+from plant.display import (
+    NO_VALUE,
+    Number,
+    count,
+    fixed,
+    interval,
+    money,
+    number,
+    percent,
+)
 
-# Below this share of plausible lives for which it pays, no age is recommended.
-SURE_ENOUGH = 0.8
 MOST_POINTS = 40
 
 
@@ -56,21 +63,64 @@ def replacement_sentence(found: LifeReplacement) -> str:
     assert found.range is not None
     policy, unit = found.range.policy, found.reading.sample.unit
     if not policy.worthwhile:
-        return f"Not worthwhile: run these parts to failure. {policy.reason}"
-    age = f"{fixed(policy.age, 0)} {unit}"
+        return _no_age(found)
     saved = (
-        f"replacing at {age} costs {percent(policy.saving)} less than running to "
-        f"failure ({percent(found.range.saving_interval.confidence)} interval "
-        f"{_shares(found.range.saving_interval)})"
+        f"replacing at {_age(policy.age)} {unit} costs {percent(policy.saving)} less "
+        f"than running to failure ({percent(found.range.saving_interval.confidence)} "
+        f"interval {_shares(found.range.saving_interval)})"
     )
-    if found.range.worthwhile_share < SURE_ENOUGH:
+    if found.reading.is_assumed:
+        return (
+            f"Only if the assumed shape of {number(_shape(found))} holds, "
+            f"{saved}. These lives do not tell the shape: take it as a reason to look, "
+            "not as an age to set."
+        )
+    if not _is_settled(found):
         return (
             f"Not settled: at the best estimate {saved}, but within the doubt about "
-            "the life it may as well not pay. Wait for more failures before setting "
-            "an age."
+            f"the life it may not pay. Wait for more failures before setting an age."
         )
     late = percent(1 - policy.failures_prevented)
     return f"Worthwhile: {saved}. {late} of the replacements still follow a failure."
+
+
+def _shape(found: LifeReplacement) -> float:
+    """The shape on which the policy stands."""
+    basis = found.reading.basis
+    assert basis is not None
+    return basis.shape
+
+
+def _spans_one(found: LifeReplacement) -> bool:
+    """Whether wear is neither shown nor ruled out."""
+    fit = found.reading.estimate.fit
+    return fit is not None and fit.shape_interval.low <= 1 < fit.shape_interval.high
+
+
+def _is_settled(found: LifeReplacement) -> bool:
+    """Whether a wearing part is shown, and a saving at either end of its interval."""
+    assert found.range is not None
+    return found.range.saving_interval.low > 0 and not _spans_one(found)
+
+
+def _no_age(found: LifeReplacement) -> str:
+    """Why no age pays; never surer than the shape is."""
+    assert found.range is not None
+    policy, fit = found.range.policy, found.reading.estimate.fit
+    if fit is not None and fit.shape <= 1 and _spans_one(found):
+        return (
+            "Not worthwhile at the best estimate: these lives do not show that the "
+            "chance of failing rises with age. Run the parts to failure, and look "
+            "again when more have failed."
+        )
+    return f"Not worthwhile: run these parts to failure. {policy.reason}"
+
+
+def _age(age: Number) -> str:
+    """A whole age, or one of few hours to its digits."""
+    if age is None:
+        return NO_VALUE
+    return fixed(age, 0) if float(age) >= 10 else number(age, 2)
 
 
 def _shares(limits: Interval) -> str:
@@ -79,8 +129,7 @@ def _shares(limits: Interval) -> str:
 
 def _cautions(found: LifeReplacement) -> tuple[str, ...]:
     said = [assumed_caution(found.reading)]
-    fit = found.reading.estimate.fit
-    if fit is not None and fit.shape_interval.low <= 1 < fit.shape_interval.high:
+    if _spans_one(found):
         said.append(
             "The interval of the shape spans 1: these lives do not show that the "
             "parts wear out, and without wear no planned replacement pays."
@@ -88,20 +137,32 @@ def _cautions(found: LifeReplacement) -> tuple[str, ...]:
     return tuple(filter(None, said))
 
 
+def _age_spread(found: LifeReplacement) -> str:
+    """How far the best age may lie off, or why there is none."""
+    assert found.range is not None
+    ages = found.range.age_interval
+    if ages is None:
+        return "no age pays within the doubt about the life"
+    if found.range.policy.age is None:
+        return (
+            f"none at the best estimate; {percent(found.range.worthwhile_share)} of "
+            "the plausible lives have one"
+        )
+    confidence = percent(found.reading.question.confidence)
+    return f"{confidence} interval {interval(ages.low, ages.high, _age)}"
+
+
 def _tiles(found: LifeReplacement) -> list[dict[str, str]]:
     assert found.range is not None
     policy, unit = found.range.policy, found.reading.sample.unit
     said = f"{percent(found.reading.question.confidence)} interval"
-    ages, savings = found.range.age_interval, found.range.saving_interval
-    spread = "no age pays within the doubt about the life"
-    if ages is not None:
-        spread = f"{said} {interval(ages.low, ages.high, lambda age: fixed(age, 0))}"
+    savings = found.range.saving_interval
     return [
         {
             "label": "Best age of replacement",
-            "value": fixed(policy.age, 0) if policy.age else "None",
-            "unit": unit if policy.age else "",
-            "interval": spread,
+            "value": "None" if policy.age is None else _age(policy.age),
+            "unit": "" if policy.age is None else unit,
+            "interval": _age_spread(found),
             "note": "Over those plausible lives for which replacing pays.",
         },
         {
@@ -187,7 +248,7 @@ def _export_rows(found: LifeReplacement) -> list[list[Any]]:
         bounds(found.range.age_interval),
         bounds(found.range.saving_interval),
     )
-    age = policy.age if policy.age is not None else NO_VALUE
+    age = policy.age if policy.age is not None else "none"
     none = bounds(None)
     rows: list[list[Any]] = [
         ["typed", "planned replacement", found.costs.planned, *none, "", "", ""],

@@ -13,7 +13,15 @@ from analytics.reports.life.words import method_in_words
 from analytics.samples import LeftOut, Sample, Status
 from analytics.tables import address_with
 from plant.choices import Location
-from plant.display import NO_BREAK_SPACE, NO_VALUE, date, fixed, interval, number
+from plant.display import (
+    NO_BREAK_SPACE,
+    NO_VALUE,
+    Number,
+    date,
+    fixed,
+    interval,
+    number,
+)
 from plant.display import percent as percent_text
 
 Table = dict[str, Any]
@@ -42,15 +50,22 @@ def places(unit: str) -> int:
 
 def value_text(figure: Figure) -> str:
     """A value with its unit."""
-    shown = fixed(figure.value, places(figure.unit))
-    return f"{shown}{NO_BREAK_SPACE}{figure.unit}" if figure.unit else shown
+    text = shown(figure.value, places(figure.unit))
+    return f"{text}{NO_BREAK_SPACE}{figure.unit}" if figure.unit else text
 
 
 def limits_text(limits: Interval | None, decimals: int) -> str:
     """An interval as text."""
     if limits is None:
         return NO_VALUE
-    return interval(limits.low, limits.high, lambda limit: fixed(limit, decimals))
+    return interval(limits.low, limits.high, lambda limit: shown(limit, decimals))
+
+
+def shown(value: Number, decimals: int) -> str:
+    """To these decimals; what they would round to nothing, to its own digits."""
+    size = 0.0 if value is None else abs(float(value))
+    rounds_to_nothing = 0 < size < 0.5 * 10**-decimals
+    return number(value) if rounds_to_nothing else fixed(value, decimals)
 
 
 def sample_table(sample: Sample) -> Table:
@@ -144,9 +159,9 @@ def assumed_table(report: LifeReport) -> Table:
         rows.append(
             [
                 {"text": number(fit.shape, 3), "flag": "assumed" if chosen else ""},
-                numeric(fixed(fit.scale, 1)),
+                numeric(shown(fit.scale, 1)),
                 numeric(limits_text(fit.scale_interval, 1)),
-                numeric(fixed(b_life.value, 1)),
+                numeric(shown(b_life.value, 1)),
                 numeric(limits_text(b_life.interval, 1)),
             ]
         )

@@ -1,5 +1,9 @@
 """What the Life page says in words: the shape, the refusals, the counting rule."""
 
+from datetime import time
+
+from django.utils import timezone
+
 from analytics.ages import Clock
 from analytics.life.errors import (
     DidNotConverge,
@@ -12,7 +16,7 @@ from analytics.life.errors import (
 from analytics.life.results import Interval
 from analytics.samples import Rejects, Sample, SampleRule
 from plant.choices import ConditionFitted, Ending
-from plant.display import count, percent
+from plant.display import count, date, date_time, percent
 
 CLOCK_WORDS = {
     Clock.HOURS: "running hours",
@@ -29,6 +33,7 @@ METHOD_WORDS = {
     "calibrated": "likelihood ratio with a threshold from simulation",
     "wald_log": "normal limits of the logarithm",
 }
+NONE_ON_RECORD = "No life on record meets this choice."
 ADVICE: dict[type[LifeError], str] = {
     TooFewFailures: "Widen the choice to like parts in like service, or take the "
     "figures below, which stand on an assumed shape.",
@@ -91,6 +96,23 @@ def advice(error: LifeError, failures: int) -> str:
         if isinstance(error, kind):
             return words
     return ADVICE[InvalidSample]
+
+
+def nothing_to_fit(sample: Sample) -> str:
+    """Why a sample without a usable life gives no answer, and what to do."""
+    if not len(sample.rows):
+        return f"{NONE_ON_RECORD} Widen it, or import the components of your fleet."
+    return (
+        "No life of this choice can take part in a fit; the sample table of the Life "
+        "view says why. Complete those records, or count age in another way."
+    )
+
+
+def as_of_words(rule: SampleRule) -> str:
+    """Up to when the lives are counted: a day, where it is the end of one."""
+    if timezone.localtime(rule.as_of).time() == time.max:
+        return f"As of the end of {date(rule.as_of)}."
+    return f"As of {date_time(rule.as_of)}."
 
 
 def rule_in_words(rule: SampleRule) -> str:

@@ -5,7 +5,7 @@ service where that is later. It is no age: what stood there had run before.
 """
 
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pandas as pd
@@ -15,13 +15,14 @@ from analytics.in_service import Service, service_load
 from analytics.life.recurrence import History
 from analytics.reports.trend.question import Counted, TrendClock, TrendQuestion
 from analytics.rework import first_of_event
+from plant.days import FIRST_DAY
 from plant.display import count, percent
 from records.selectors.exposure import day_starts
 from records.selectors.histories import reading_spans, report_moments
 from records.selectors.hours import RunningHours, running_hours
 
 # No log of pumps reaches further back.
-FIRST_EVENTS = date(1950, 1, 1)
+FIRST_EVENTS = FIRST_DAY
 # Share of the hours between two readings that may rest on no meter: a meter change.
 MOST_ESTIMATED = 0.05
 # What was reported as the watch began has to lie within it.

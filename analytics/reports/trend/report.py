@@ -24,12 +24,7 @@ from records.selectors.histories import running_shares
 
 # Below this chance of the data the power law is not believed.
 DOES_NOT_FIT = 0.10
-# Its fit is judged by simulation, which takes too long for more events on a page.
-MOST_EVENTS = 5_000
-TOO_MANY = (
-    f"The power law is fitted to {MOST_EVENTS:,} events at most: choose an area or a "
-    "group of like positions."
-)
+NOT_WATCHED = "No position of this choice was watched."
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,13 +133,13 @@ def trend_verdict(histories: Histories, confidence: float) -> Verdict:
     """Test for a trend and fit the power law, all positions taken as alike."""
     level = 1 - confidence
     ages, ends = histories.ages(), histories.units["length"].to_numpy(float)
+    if not ends.size:
+        return Verdict(level, refusal=NOT_WATCHED)
     try:
         laplace = laplace_test(ages, ends)
         handbook = military_handbook_test(ages, ends)
     except LifeError as error:
         return Verdict(level, refusal=str(error))
-    if laplace.events > MOST_EVENTS:
-        return Verdict(level, laplace, handbook, power_law_refusal=TOO_MANY)
     try:
         fit = power_law_fit(ages, ends, confidence=confidence)
     except LifeError as error:
@@ -154,7 +149,7 @@ def trend_verdict(histories: Histories, confidence: float) -> Verdict:
 
 def _group(name: str, histories: Histories, confidence: float) -> Group:
     if not len(histories.units):
-        return Group(name, histories, None, "No position of this choice was watched.")
+        return Group(name, histories, None, NOT_WATCHED)
     try:
         curve = mean_cumulative_function(histories.histories(), confidence)
     except LifeError as error:

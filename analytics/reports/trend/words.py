@@ -176,6 +176,11 @@ def doubts(report: TrendReport) -> list[str]:
     shown = report.group if report.question.subject is None else report.peers
     if shown is not None and shown.curve is not None:
         said += shown.curve.warnings
+        if shown.positions > 1 and shown.curve.lower[-1] == shown.curve.upper[-1]:
+            said.append(
+                "Every position had as many events as the others by the end of the "
+                "curve, so its interval closes there: that is no certainty."
+            )
     alone = report.question.subject is not None
     of_all = "Of all positions looked at: " if alone else ""
     return [*said, *(f"{of_all}{note}" for note in report.notes)]

@@ -15,7 +15,7 @@ from plant.ratings import LIFE_TARGETS, Scope, Status
         (
             "often asked of thrust pairs mounted back to back",
             50_000,
-            Scope.BEARING,
+            Scope.THRUST,
             Status.PRACTICE,
         ),
     ],

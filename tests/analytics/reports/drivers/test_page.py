@@ -105,7 +105,7 @@ def test_too_little_is_refused_in_words(engineer_client):
 
 def test_an_empty_database_is_answered(engineer_client):
     answer = engineer_client.get("/life/drivers/")
-    assert "No life of this choice can take part" in answer.content.decode()
+    assert "No life on record meets this choice" in answer.content.decode()
     assert lines_of(engineer_client.get("/life/drivers/export.csv")) != []
 
 
@@ -133,7 +133,8 @@ def test_only_what_suits_the_component_is_offered(engineer_client):
     [
         ({"covariate": "colour"}, "Select a valid choice."),
         ({"clock": "starts"}, "Select a valid choice."),
-        ({"end": "2999-01-01"}, "Choose today or an earlier day."),
+        ({"end": "2099-01-01"}, "Choose today or an earlier day."),
+        ({"end": "0026-01-01"}, "A year from 1900 to 2100 is expected."),
         ({"component": "impeller"}, "Select a valid choice."),
     ],
 )
@@ -164,7 +165,7 @@ def test_what_belongs_to_another_site_is_not_shown():
     user = UserFactory(sees_all_sites=False)
     user.sites.add(SiteFactory())
     _, page = answer_of(logged_in(user))
-    assert "No life of this choice can take part" in page
+    assert "No life on record meets this choice" in page
 
 
 @pytest.mark.parametrize("clock", ["days", "hours"])
@@ -177,3 +178,9 @@ def test_the_number_of_queries_does_not_grow(engineer_client, clock):
         found.append(len(captured))
         two_plans()
     assert found[0] == found[1]
+
+
+def test_the_answer_leads_to_the_note_on_its_method(engineer_client):
+    page = engineer_client.get("/life/drivers/").content.decode()
+    assert 'href="/life/methods/#drivers"' in page
+    assert 'id="drivers"' in engineer_client.get("/life/methods/").content.decode()

@@ -44,9 +44,19 @@ def test_the_verdict_is_that_of_the_library(engineer_client, two_parts):
 
 def test_a_difference_is_said_with_which_lasts_longer(engineer_client, two_parts):
     lead = answer_of(engineer_client).lead
-    assert lead.startswith("The lives differ: LIFE-A lasts longest")
+    assert lead.startswith("The lives differ: LIFE-A lasts longer")
     assert "below 0.001" in lead
     assert "do not say what made the difference" in lead
+
+
+def test_lives_that_differ_in_their_shape_alone_name_no_longest(engineer_client):
+    wide = [300, 900, 2_000, 4_000, 7_000, 11_000, 17_000, 26_000, 40_000, 70_000]
+    close = [15_000, 16_000, 17_000, 17_500, 18_000, 18_500, 19_000, 20_000, 21_000]
+    seals(wide, part_number="WIDE")
+    seals(close, part_number="CLOSE")
+    lead = answer_of(engineer_client).lead
+    assert lead.startswith("The lives differ, but which lasts longest is open")
+    assert "the intervals of these overlap" in lead
 
 
 def test_the_ratio_of_lives_has_its_interval(engineer_client, two_parts):
@@ -98,7 +108,7 @@ def test_before_and_after_a_date_need_both_ways_of_judging(engineer_client):
     answer = answer_of(engineer_client, "split=fitted&changed_on=2021-01-01")
     names = [row[0]["text"] for row in answer.tables[0]["rows"]]
     assert names == ["Fitted before 2021-01-01", "Fitted from 2021-01-01 on"]
-    assert "Fitted from 2021-01-01 on lasts longest" in answer.lead
+    assert "Fitted from 2021-01-01 on lasts longer" in answer.lead
     assert "only if the chi-square says so too" in answer.words[0]
 
 
@@ -127,7 +137,7 @@ def test_a_comparison_asked_for_on_the_life_page_is_judged_here(
     engineer_client, two_parts
 ):
     lead = answer_of(engineer_client, "part=LIFE-A&compare_part=LIFE-B").lead
-    assert "Seals, LIFE-A lasts longest" in lead
+    assert "Seals, LIFE-A lasts longer" in lead
 
 
 @pytest.mark.parametrize(

@@ -53,7 +53,7 @@ def test_the_curves_stand_against_the_steps(engineer_client):
     [
         ([2_000], "needs at least 3 failures; this sample has 1."),
         ([2_000] * 4, "All failures have the same age"),
-        ([], "No life of this choice can take part."),
+        ([], "No life on record meets this choice."),
     ],
 )
 def test_what_cannot_be_ranked_is_refused_in_words(engineer_client, ages, words):

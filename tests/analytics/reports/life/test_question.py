@@ -1,5 +1,7 @@
 """The Life page answers for the lives, endings and day that were chosen."""
 
+from datetime import UTC, datetime
+
 import pytest
 
 from plant.choices import (
@@ -93,3 +95,38 @@ def test_the_as_of_day_takes_back_what_came_later(engineer_client):
     seals(PUMP_A)
     page = page_of(engineer_client, "?as_of=2022-12-31")
     assert "5 failed, 5 suspended" in page
+
+
+def test_figures_stay_the_same_all_day(engineer_client, monkeypatch):
+    fitted()
+    said = set()
+    for hour in (1, 13, 22):
+        now = datetime(2024, 5, 6, hour, tzinfo=UTC)
+        monkeypatch.setattr("django.utils.timezone.now", lambda now=now: now)
+        response = engineer_client.get("/life/")
+        said.add(
+            (response.context["sample_sentence"], str(response.context["assumed"]))
+        )
+    assert len(said) == 1
+    assert "As of the end of 2024-05-06." in said.pop()[0]
+
+
+@pytest.mark.parametrize(
+    ("query", "sentence"),
+    [
+        ("?as_of=2099-01-01", "Choose today or an earlier day."),
+        ("?as_of=0026-01-01", "A year from 1900 to 2100 is expected."),
+        (
+            "?fitted_from=2025-01-01&fitted_to=2020-01-01",
+            "Choose 2025-01-01 or a later day.",
+        ),
+        ("?confidence=abc", "Enter a number."),
+        ("?age=-1&part=MS-40", "Ensure this value is greater than or equal to 0.1."),
+    ],
+)
+def test_a_question_that_makes_no_sense_is_refused(engineer_client, query, sentence):
+    seals(PUMP_A)
+    response = engineer_client.get(f"/life/{query}")
+    assert response.status_code == 200
+    assert sentence in response.content.decode()
+    assert "tiles" not in response.context

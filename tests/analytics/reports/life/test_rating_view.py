@@ -80,6 +80,22 @@ def test_targets_carry_how_sure_their_source_is(engineer_client):
     assert of_api[5]["text"] == "found in public text"
 
 
+def test_what_is_asked_of_thrust_bearings_is_held_to_them_alone(engineer_client):
+    life = bearing(None, load=2.0)
+    radial = {"component": Component.RADIAL, "location": Location.RADIAL_DE}
+    bearing(None, load=1.0, pump=life.pump, **radial)
+    rows = answer_of(engineer_client).tables[1]["rows"]
+    of_thrust = next(row for row in rows if row[2]["text"] == "50,000")
+    assert [cell["text"] for cell in of_thrust[1:5]] == [
+        "each thrust bearing",
+        "50,000",
+        "1 of 1",
+        "0",
+    ]
+    rows = answer_of(engineer_client, "component=radial+bearing").tables[1]["rows"]
+    assert "50,000" not in [row[2]["text"] for row in rows]
+
+
 def test_a_pump_with_one_unrated_bearing_has_no_system_life(engineer_client):
     life = bearing(None, load=2.0)
     bearing(

@@ -48,9 +48,30 @@ def test_wear_makes_it_worthwhile_in_words(engineer_client):
 def test_without_wear_it_is_not_worthwhile_and_why(engineer_client):
     seals([100, 300, 900, 2_000, 7_000, 20_000])
     answer = answer_of(engineer_client)
-    assert answer.lead.startswith("Not worthwhile: run these parts to failure.")
-    assert "The chance of failing does not rise with age" in answer.lead
+    assert answer.lead.startswith("Not worthwhile at the best estimate")
+    assert "do not show that the chance of failing rises with age" in answer.lead
     assert answer.tiles[0]["value"] == "None"
+    assert "none at the best estimate" in answer.tiles[0]["interval"]
+
+
+def test_early_failures_that_are_sure_are_said_to_be(engineer_client):
+    seals([10, 30, 90, 100, 200, 300, 700, 900, 2_000, 7_000, 20_000, 60_000])
+    lead = answer_of(engineer_client).lead
+    assert lead.startswith("Not worthwhile: run these parts to failure.")
+    assert "The chance of failing does not rise with age" in lead
+
+
+def test_an_assumed_shape_gives_no_age_to_set(engineer_client):
+    seals([5_000, 9_000])
+    lead = answer_of(engineer_client, "planned=1000&failure=9000").lead
+    assert lead.startswith("Only if the assumed shape of 1.40 holds, replacing at")
+
+
+def test_no_age_is_named_where_wear_is_not_shown(engineer_client):
+    seals([1_000, 2_600, 3_000, 6_800, 9_000])
+    answer = answer_of(engineer_client, "planned=1000&failure=60000")
+    assert any("The interval of the shape spans 1" in one for one in answer.cautions)
+    assert answer.lead.startswith("Not settled")
 
 
 def test_a_failure_that_costs_no_more_is_not_worth_preventing(engineer_client):

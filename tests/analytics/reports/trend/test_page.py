@@ -76,7 +76,7 @@ def test_a_refusal_says_what_to_do(engineer_client):
 
 def test_an_empty_choice_is_refused_in_words(engineer_client):
     page = text_of(engineer_client)
-    assert "There is no unit to look at. Widen the choice" in page
+    assert "No position of this choice was watched. Widen the choice" in page
     assert engineer_client.get("/trend/export.csv").status_code == 200
 
 
@@ -84,7 +84,8 @@ def test_an_empty_choice_is_refused_in_words(engineer_client):
     ("asked", "sentence"),
     [
         ({"position": "P-NONE"}, "No position is called P-NONE here."),
-        ({"end": "2999-01-01"}, "Choose today or an earlier day."),
+        ({"end": "2099-01-01"}, "Choose today or an earlier day."),
+        ({"end": "0026-01-01"}, "A year from 1900 to 2100 is expected."),
         ({"counted": "colours"}, "Select a valid choice."),
         ({"clock": "starts"}, "Select a valid choice."),
     ],
@@ -208,6 +209,36 @@ def test_the_panel_of_a_position_leads_to_the_curve(engineer_client):
     page = engineer_client.get(f"/positions/{position.pk}/trend/").content.decode()
     assert "<html" in page
     assert "Repairs by time on record" in page
+
+
+def test_the_panel_fetches_the_curve_when_it_is_opened(engineer_client):
+    position = repaired(WORSENING, tag="W 1")
+    address, htmx = f"/positions/{position.pk}/trend/", {"HX-Request": "true"}
+    panel = engineer_client.get(address, headers=htmx).content.decode()
+    assert f'hx-get="{address}?curve=yes" hx-trigger="toggle once"' in panel
+    curve = engineer_client.get(f"{address}?curve=yes", headers=htmx).content.decode()
+    assert "<html" not in curve
+    assert "Numbers behind this chart" in curve
+    assert "plotly" in curve
+
+
+def test_a_position_without_any_event_has_no_curve_and_says_so(engineer_client):
+    position = repaired((), tag="W 2")
+    address, htmx = f"/positions/{position.pk}/trend/", {"HX-Request": "true"}
+    curve = engineer_client.get(f"{address}?curve=yes", headers=htmx).content.decode()
+    assert "There is nothing to draw" in curve
+
+
+def test_equal_numbers_of_events_are_no_certainty(engineer_client):
+    for tag in ("W 3", "W 4", "W 5"):
+        repaired((100, 200, 300), tag=tag)
+    assert "that is no certainty" in text_of(engineer_client)
+
+
+def test_the_answer_leads_to_the_note_on_its_method(engineer_client):
+    repaired(WORSENING)
+    assert 'href="/life/methods/#trend"' in text_of(engineer_client)
+    assert 'id="trend"' in engineer_client.get("/life/methods/").content.decode()
 
 
 def test_what_belongs_to_another_site_is_not_shown():

@@ -12,7 +12,6 @@ from analytics.life.recurrence import (
 from analytics.reports.trend.histories import Histories
 from analytics.reports.trend.question import TrendClock
 from analytics.reports.trend.report import (
-    MOST_EVENTS,
     level_at,
     trend_report,
     trend_verdict,
@@ -64,14 +63,13 @@ def test_two_events_give_tests_but_no_power_law(engineer):
     assert not report.verdict.fits
 
 
-def test_a_whole_plant_of_events_gets_the_tests_without_a_power_law():
-    events = np.linspace(1.0, 1000.0, MOST_EVENTS + 1)
+def test_a_whole_plant_of_events_gets_a_power_law_too():
+    events = np.linspace(1.0, 1000.0, 20_000)
     units = pd.DataFrame({"length": [1096.0]})
     table = pd.DataFrame({"row": 0, "age": events})
     found = trend_verdict(Histories(TrendClock.DAYS, units, table), 0.90)
-    assert found.laplace.events == MOST_EVENTS + 1
-    assert found.power_law is None
-    assert "to 5,000 events at most" in found.power_law_refusal
+    assert found.laplace.events == 20_000
+    assert found.power_law.events == 20_000
 
 
 def test_one_event_gives_a_refusal_in_words(engineer):
