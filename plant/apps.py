@@ -7,6 +7,7 @@ from django.db.models.signals import post_migrate
 class PlantConfig(AppConfig):
     name = "plant"
     role_permissions = {
+        "fitter": [],
         "planner": [],
         "reliability engineer": ["plant.change_register"],
         "manager": [],

@@ -56,6 +56,13 @@ class Coupling(models.TextChoices):
     CLOSE = "close-coupled", "Close-coupled, none to align"
 
 
+class VibrationCategory(models.TextChoices):
+    """Category of ISO 10816-7 that a person chose for a position."""
+
+    FIRST = "1", "I"
+    SECOND = "2", "II"
+
+
 class Component(models.TextChoices):
     SEAL = "seal", "Mechanical seal"
     RADIAL = "radial bearing", "Radial bearing"

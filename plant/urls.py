@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from plant.views import position_forms, pump_forms, register, stories
+from plant.views import position_forms, pump_forms, register, stories, tags
 
 app_name = "plant"
 urlpatterns = [
@@ -10,6 +10,13 @@ urlpatterns = [
     path("pumps/export.csv", register.position_export, name="position_export"),
     path("pumps/serials/", register.pump_list, name="pump_list"),
     path("pumps/serials/export.csv", register.pump_export, name="pump_export"),
+    path("pumps/tags/", tags.position_tags, name="position_tags"),
+    path("pumps/tags.pdf", tags.position_tags_file, name="position_tags_file"),
+    path("pumps/serials/tags/", tags.pump_tags, name="pump_tags"),
+    path("pumps/serials/tags.pdf", tags.pump_tags_file, name="pump_tags_file"),
+    # Printed on steel and paper in the plant: these two addresses never change.
+    path("t/<str:code>/", tags.position_tag, name="position_tag"),
+    path("p/<str:code>/", tags.pump_tag, name="pump_tag"),
     path("pumps/new/", pump_forms.pump_new, name="pump_new"),
     path("pumps/<int:pk>/", stories.pump_detail, name="pump_detail"),
     path("pumps/<int:pk>/change/", pump_forms.pump_edit, name="pump_edit"),

@@ -7,6 +7,8 @@ from django import forms
 from plant.days import FIRST_DAY, LAST_DAY
 from plant.forms.years import BoundedDayField, BoundedMomentField
 
+NOT_RECORDED = "Not recorded"
+
 
 class DayField(BoundedDayField):
     """A day, picked or typed as 2025-03-07."""

@@ -5,8 +5,8 @@ from typing import Any
 from django import forms
 
 from plant.access import sites_visible
-from plant.choices import Criticality, Hazard, Sparing
-from plant.forms.fields import DayField, MeasureField
+from plant.choices import Coupling, Criticality, Hazard, Sparing, VibrationCategory
+from plant.forms.fields import NOT_RECORDED, ChosenOrAny, DayField, MeasureField
 from plant.models import Area, DutyPeriod, Position, User
 
 
@@ -43,6 +43,17 @@ class PositionForm(forms.Form):
     power_kw = MeasureField("kW", min_value=0, label="Power")
     temperature_c = MeasureField("°C", min_value=-273.15, label="Temperature")
     density_kg_m3 = MeasureField("kg/m³", min_value=0, label="Density")
+    coupling = ChosenOrAny(
+        Coupling.choices,
+        blank=NOT_RECORDED,
+        help_text="With the speed it sets the limits of alignment.",
+    )
+    spacer_length_mm = MeasureField("mm", min_value=0.1, label="Length of the spacer")
+    vibration_category = ChosenOrAny(
+        VibrationCategory.choices,
+        blank="By the liquid",
+        help_text="Category of ISO 10816-7; by the liquid: I where it is toxic.",
+    )
     in_service_on = DayField(required=False, label="In service since")
     out_of_service_on = DayField(required=False, label="Out of service since")
     records_from = DayField(
@@ -66,6 +77,9 @@ class PositionForm(forms.Form):
             "power_kw",
             "temperature_c",
             "density_kg_m3",
+            "coupling",
+            "spacer_length_mm",
+            "vibration_category",
         ),
         "Time": ("in_service_on", "out_of_service_on", "records_from"),
     }

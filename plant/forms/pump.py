@@ -8,8 +8,14 @@ from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from plant.access import sites_visible
-from plant.choices import Assembly
-from plant.forms.fields import DayField, MeasureField, MomentField
+from plant.choices import Assembly, ImpellerKind, Mounting
+from plant.forms.fields import (
+    NOT_RECORDED,
+    ChosenOrAny,
+    DayField,
+    MeasureField,
+    MomentField,
+)
 from plant.models import Position, Pump, Site, User
 from plant.selectors.pumps import pumps_in_store
 
@@ -21,6 +27,9 @@ PUMP_FIELDS = (
     "design",
     "size",
     "casing_material",
+    "mounting",
+    "impeller_kind",
+    "has_sleeve",
     "shaft_overhang_mm",
     "shaft_diameter_mm",
     "records_from",
@@ -37,6 +46,19 @@ class PumpForm(forms.Form):
     design = forms.CharField(max_length=60, required=False)
     size = forms.CharField(max_length=40, required=False)
     casing_material = forms.CharField(max_length=60, required=False)
+    mounting = ChosenOrAny(
+        Mounting.choices, blank=NOT_RECORDED, help_text="How the shaft is held."
+    )
+    impeller_kind = ChosenOrAny(
+        ImpellerKind.choices, blank=NOT_RECORDED, label="Impeller"
+    )
+    has_sleeve = forms.TypedChoiceField(
+        choices=[("", NOT_RECORDED), ("True", "Yes"), ("False", "No")],
+        coerce=lambda word: word == "True",
+        empty_value=None,
+        required=False,
+        label="Sleeve on the shaft",
+    )
     shaft_overhang_mm = MeasureField(
         "mm",
         min_value=0.1,

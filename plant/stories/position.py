@@ -105,7 +105,17 @@ def _duty(position: Position) -> list[dict[str, Any]]:
         _measure("Power", position.power_kw, "kW"),
         _measure("Temperature", position.temperature_c, "°C"),
         _measure("Density", position.density_kg_m3, "kg/m³"),
+        _entry("Coupling", position.get_coupling_display()),
+        _measure("Length of the spacer", position.spacer_length_mm, "mm"),
+        _entry("Vibration category", _vibration_category(position)),
     ]
+
+
+def _vibration_category(position: Position) -> str:
+    """As chosen; else what the liquid makes of it, which the readings follow."""
+    if position.vibration_category:
+        return position.get_vibration_category_display()
+    return "by the liquid: I where it is toxic"
 
 
 def _off_best_efficiency(position: Position) -> str:

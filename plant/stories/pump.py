@@ -5,7 +5,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from plant.display import NO_BREAK_SPACE, number, text
+from plant.display import NO_BREAK_SPACE, number, text, yes_no
 from plant.display import date as day
 from plant.models import Pump
 from plant.ratings import shaft_stiffness_ratio
@@ -52,6 +52,9 @@ def _assembly(pump: Pump) -> list[dict[str, Any]]:
         _entry("Design", pump.design),
         _entry("Size", pump.size),
         _entry("Casing material", pump.casing_material),
+        _entry("Mounting", pump.get_mounting_display()),
+        _entry("Impeller", pump.get_impeller_kind_display()),
+        _entry("Sleeve on the shaft", yes_no(pump.has_sleeve)),
         _entry("Shaft overhang", _millimetres(pump.shaft_overhang_mm)),
         _entry("Shaft diameter", _millimetres(pump.shaft_diameter_mm)),
         _entry("Shaft stiffness ratio L³/D⁴", ratio, note=ratio_note),

@@ -55,6 +55,9 @@ EXPORT_HEADER = (
     "in_service_on",
     "out_of_service_on",
     "records_from",
+    "coupling",
+    "spacer_length_mm",
+    "vibration_category",
 )
 SAME_NAME = EXPORT_HEADER[EXPORT_HEADER.index("stopped_cost_per_hour") :]
 

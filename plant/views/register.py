@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 @require_safe
 def position_list(request: UserRequest) -> HttpResponse:
     form = PositionFilter(request.GET or None, user=request.user)
-    page = page_of(_positions(request, form), request.GET)
+    page = page_of(positions_shown(request, form), request.GET)
     on = timezone.localdate()
     return render(
         request,
@@ -38,6 +38,7 @@ def position_list(request: UserRequest) -> HttpResponse:
                 request,
                 ("By serial number", "plant:pump_list"),
                 ("New position", "plant:position_new"),
+                tags_name="plant:position_tags",
             ),
             "page": page,
             "columns": header_cells(position_table.COLUMNS, request.GET),
@@ -48,7 +49,7 @@ def position_list(request: UserRequest) -> HttpResponse:
 
 @require_safe
 def position_export(request: UserRequest) -> StreamingHttpResponse:
-    rows = _positions(request, PositionFilter(request.GET, user=request.user))
+    rows = positions_shown(request, PositionFilter(request.GET, user=request.user))
     cells = (position_table.position_export_row(row) for row in rows.iterator())
     return csv_response("positions.csv", position_table.EXPORT_HEADER, cells)
 
@@ -56,7 +57,7 @@ def position_export(request: UserRequest) -> StreamingHttpResponse:
 @require_safe
 def pump_list(request: UserRequest) -> HttpResponse:
     form = PumpFilter(request.GET or None, user=request.user)
-    page = page_of(_pumps(request, form), request.GET)
+    page = page_of(pumps_shown(request, form), request.GET)
     return render(
         request,
         "plant/pump_list.html",
@@ -66,6 +67,7 @@ def pump_list(request: UserRequest) -> HttpResponse:
                 request,
                 ("By position", "plant:position_list"),
                 ("New pump", "plant:pump_new"),
+                tags_name="plant:pump_tags",
             ),
             "page": page,
             "columns": header_cells(pump_table.COLUMNS, request.GET),
@@ -76,30 +78,37 @@ def pump_list(request: UserRequest) -> HttpResponse:
 
 @require_safe
 def pump_export(request: UserRequest) -> StreamingHttpResponse:
-    rows = _pumps(request, PumpFilter(request.GET, user=request.user))
+    rows = pumps_shown(request, PumpFilter(request.GET, user=request.user))
     cells = (pump_table.pump_export_row(row) for row in rows.iterator())
     return csv_response("pumps.csv", pump_table.EXPORT_HEADER, cells)
 
 
-def _positions(
+def positions_shown(
     request: UserRequest, form: PositionFilter
 ) -> "QuerySet[ListedPosition]":
     rows = positions_list(user=request.user, on=timezone.localdate(), **form.chosen())
     return rows_sorted(rows, position_table.COLUMNS, request.GET)
 
 
-def _pumps(request: UserRequest, form: PumpFilter) -> "QuerySet[ListedPump]":
+def pumps_shown(request: UserRequest, form: PumpFilter) -> "QuerySet[ListedPump]":
     rows = pumps_list(user=request.user, **form.chosen())
     return rows_sorted(rows, pump_table.COLUMNS, request.GET)
 
 
 def _actions(
-    request: UserRequest, other_list: tuple[str, str], entry: tuple[str, str]
+    request: UserRequest,
+    other_list: tuple[str, str],
+    entry: tuple[str, str],
+    *,
+    tags_name: str,
 ) -> list[dict[str, str]]:
-    """The way to the other list and, for who may, to a new entry."""
+    """The other list, tags of the rows that fit and, for who may, a new entry."""
     may_enter = request.user.has_perm("plant.change_register")
     links = [other_list, entry] if may_enter else [other_list]
-    return [{"label": label, "url": reverse(name)} for label, name in links]
+    actions = [{"label": label, "url": reverse(name)} for label, name in links]
+    tags_url = f"{reverse(tags_name)}?{request.GET.urlencode()}".removesuffix("?")
+    actions.insert(1, {"label": "Print tags", "url": tags_url})
+    return actions
 
 
 def _list_context(

@@ -8,7 +8,13 @@ from tests.factories.plant import SiteFactory, UserFactory
 
 
 def test_roles_are_those_of_the_trade(db):
-    assert roles() == ["administrator", "manager", "planner", "reliability engineer"]
+    assert roles() == [
+        "administrator",
+        "fitter",
+        "manager",
+        "planner",
+        "reliability engineer",
+    ]
 
 
 def test_planner_logs_repairs_but_does_not_void_them(planner):

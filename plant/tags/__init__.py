@@ -1,0 +1,1 @@
+"""Printed tags of positions and pumps: their codes, sheets and what leads from them."""
