@@ -48,6 +48,8 @@ def main(port: int) -> None:
     call_command("migrate", verbosity=0)
     call_command("collectstatic", interactive=False, verbosity=0)
     call_command("load_demo", if_empty=True)
+    # Decisions rest on statistics, which the repair log's own command cannot ask.
+    call_command("load_demo_actions")
     connections.close_all()
     serve.serve(port, when_up=logins_print)
 

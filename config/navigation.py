@@ -14,13 +14,16 @@ PAGES = [
     ("Trend", "analytics:trend", ""),
     ("Life", "analytics:life", ""),
     ("Bad actors", "analytics:bad_actors", ""),
+    ("Actions", "records:action_list", ""),
+    ("Reviews", "analytics:review_list", ""),
     ("Costs", "analytics:costs", "records.see_costs"),
+    ("Data quality", "records:data_quality", ""),
     ("Import", "records:import_list", "records.import_fleet"),
     ("Administration", "admin:index", "plant.administer_site"),
 ]
 
 # Addresses that belong to an entry though they do not begin with its own.
-BELOW = {"plant:position_list": ("/positions/",)}
+BELOW = {"plant:position_list": ("/positions/", "/t/", "/p/")}
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,6 +161,15 @@ STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": STATIC_STORAGE},
 }
+# Without a mail server reviews are downloaded and sent by hand.
+EMAIL_HOST = env.text("EMAIL_HOST")
+EMAIL_PORT = env.number("EMAIL_PORT", 25)
+EMAIL_HOST_USER = env.text("EMAIL_USER")
+EMAIL_HOST_PASSWORD = env.secret("EMAIL_PASSWORD", DATA_DIR / "email-password")
+EMAIL_USE_TLS = env.flag("EMAIL_USE_TLS")
+EMAIL_TIMEOUT = 20
+DEFAULT_FROM_EMAIL = env.text("MAIL_FROM", "pump-fleet-logbook@localhost")
+
 # An import of some hundred thousand repairs is a long form: the file limit is our own.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 IMPORT_FILE_LIMIT_BYTES = 48 * 1024 * 1024

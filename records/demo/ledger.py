@@ -42,6 +42,9 @@ class Ledger:
             "casing_material": "duplex stainless steel",
             "shaft_overhang_mm": str(machine.overhang_mm),
             "shaft_diameter_mm": str(machine.shaft_mm),
+            "mounting": "overhung",
+            "impeller_kind": "semi-open" if machine.is_small else "closed",
+            "has_sleeve": "no" if machine.is_small else "yes",
         }
         self.pumps.append(row)
         return row
@@ -130,32 +133,26 @@ class Ledger:
                 "secondary_seal": seal.secondary_seal,
                 "piping_plan": seal.plan,
             }
-            found = (seal.life, seal.mechanism, seal.cause, seal.finding, seal.price)
+            taken: parts.SealPart | parts.BearingPart = seal
         else:
             bearing = spot.radial if component == "radial bearing" else parts.THRUST
             row |= {
                 "designation": bearing.designation,
                 "lubrication": bearing.lubrication,
                 "dynamic_rating_kn": str(bearing.rating_kn),
+                "load_kn": f"{spot.bearing_load(bearing):.2f}",
             }
-            found = (
-                bearing.life,
-                bearing.mechanism,
-                bearing.cause,
-                bearing.finding,
-                bearing.price,
-            )
-        life, mechanism, cause, finding, price = found
+            taken = bearing
         return Part(
             component=component,
             location=LOCATIONS[component],
             row=row,
             fitted_day=day,
-            life=life,
-            mechanism=mechanism,
-            cause=cause,
-            finding=finding,
-            price=price,
+            life=taken.life,
+            mechanism=taken.mechanism,
+            cause=taken.cause,
+            finding=taken.finding,
+            price=taken.price,
         )
 
     def part_close(self, part: Part, spot: Spot, repair: Span, reason: str) -> None:

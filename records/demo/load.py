@@ -11,10 +11,12 @@ from django.db import transaction
 from simple_history.utils import bulk_create_with_history
 
 from plant.models import DutyPeriod, Position, Site, User
+from records.demo.bench import bench_store
 from records.demo.drafts import drafts_log
 from records.demo.history import History, history_make
 from records.demo.layout import SITE, ZONE
 from records.demo.people import DEMO_LOGINS
+from records.demo.rounds import rounds_store
 from records.demo.state import DAYS
 from records.demo.tables import hour_readings, tables_of, tables_write
 from records.importing.check import check_fleet
@@ -66,6 +68,8 @@ def demo_load(
     people_make(site)
     morning = datetime.combine(ends_on, time(), tzinfo=ZoneInfo(ZONE))
     drafts_log(site, User.objects.get(username="planner"), morning)
+    rounds_store(site, morning)
+    bench_store(site, by, morning)
     return history
 
 

@@ -37,6 +37,7 @@ class SealPart:
 class BearingPart:
     designation: str
     rating_kn: float
+    load_kn: float
     lubrication: str
     life: Life
     price: int
@@ -67,14 +68,14 @@ ALIGNMENT = SealPart(
 )  # fmt: skip
 
 RADIAL = BearingPart(
-    "6309", 52.7, "oil sump", Life(1.4, 60_000), 140, "2.4", "3.4",
+    "6309", 52.7, 2.9, "oil sump", Life(1.4, 60_000), 140, "2.4", "3.4",
     "Dull grey tracks, oil dark.",
 )  # fmt: skip
 RADIAL_WET = BearingPart(
-    "6311", 71.0, "oil sump", Life(1.7, 11_000), 190, "2.2", "3.1",
+    "6311", 71.0, 3.6, "oil sump", Life(1.7, 11_000), 190, "2.2", "3.1",
     "Rust at ball spacing, oil milky with water.",
 )  # fmt: skip
 THRUST = BearingPart(
-    "7309 B pair", 91.0, "oil sump", Life(1.5, 55_000), 420, "2.6", "3.4",
+    "7309 B pair", 91.0, 7.6, "oil sump", Life(1.5, 55_000), 420, "2.6", "3.4",
     "Spalled inner ring on the loaded side.",
 )  # fmt: skip

@@ -14,6 +14,7 @@ class DemoLogin:
 
 DEMO_LOGINS = (
     DemoLogin("planner", "planner"),
+    DemoLogin("fitter", "fitter"),
     DemoLogin("engineer", "reliability engineer"),
     DemoLogin("manager", "manager"),
     DemoLogin("administrator", "administrator"),

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
 
 YEARS = 6
 DAYS = YEARS * 365.25
+# How much of a bearing's load comes from running off the best efficiency flow.
+OFF_BEST = 0.6
+SMALL_SHAFT_MM = 40.0
+LEAST_FLOW_OF_A_SPACER = 60.0
 
 
 @dataclass(slots=True)
@@ -40,6 +44,11 @@ class Machine:
     shaft_mm: float
     life_factor: float = 1.0
     fitted: dict[str, Part] = field(default_factory=dict)
+
+    @property
+    def is_small(self) -> bool:
+        """Small sizes have open impellers and solid shafts."""
+        return self.shaft_mm < SMALL_SHAFT_MM
 
 
 @dataclass(slots=True)
@@ -71,9 +80,20 @@ class Spot:
     def spared(self) -> bool:
         return bool(self.spare_group)
 
+    @property
+    def spacer_mm(self) -> int:
+        """Length of the coupling's spacer; 0 where the coupling is short."""
+        if self.bep_flow < LEAST_FLOW_OF_A_SPACER:
+            return 0
+        return 100 if self.bep_flow < 2 * LEAST_FLOW_OF_A_SPACER else 140
+
     def meter(self, day: float) -> float:
         """Running-hour meter on a day since the log began."""
         return self.meter_base + 24 * self.share * day
+
+    def bearing_load(self, bearing: BearingPart) -> float:
+        """Equivalent load in kN: it grows with the distance from the best flow."""
+        return bearing.load_kn * (1 + OFF_BEST * abs(1 - self.flow / self.bep_flow))
 
 
 @dataclass(frozen=True, slots=True)

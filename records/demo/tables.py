@@ -52,6 +52,8 @@ def position_row(spot: Spot, start: datetime) -> dict[str, str]:
         "needed_running": "1" if spot.spared else "",
         "records_from": start.strftime("%Y-%m-%d"),
         "piping_plan": spot.first_plan,
+        "coupling": "spacer" if spot.spacer_mm else "short flexible",
+        "spacer_length_mm": str(spot.spacer_mm) if spot.spacer_mm else "",
     }
 
 

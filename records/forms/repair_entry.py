@@ -41,6 +41,7 @@ class RepairEntry:
         repair: Repair | None = None,
         data: QueryDict | None = None,
         is_correction: bool = False,
+        asks_costs: bool = True,
     ) -> None:
         self.position, self.pump, self.repair = position, pump, repair
         self.is_correction = is_correction
@@ -55,7 +56,7 @@ class RepairEntry:
         )
         self.added: Any = AddedFormSet(data, prefix="added")
         self.costs: Any = None
-        if not is_correction:
+        if asks_costs and not is_correction:
             currency = position.site.currency
             self.costs = CostFormSet(
                 data, prefix="cost", form_kwargs={"currency": currency}
@@ -63,7 +64,11 @@ class RepairEntry:
 
     @classmethod
     def of(
-        cls, repair: Repair, data: QueryDict | None, is_correction: bool = False
+        cls,
+        repair: Repair,
+        data: QueryDict | None,
+        is_correction: bool = False,
+        asks_costs: bool = True,
     ) -> "RepairEntry":
         """A repair opened again: a draft to edit, or a signed one to correct."""
         return cls(
@@ -72,6 +77,7 @@ class RepairEntry:
             repair=repair,
             data=data,
             is_correction=is_correction,
+            asks_costs=asks_costs,
         )
 
     def _facts(self, data: QueryDict | None) -> NewRepairForm | ChangedRepairForm:

@@ -51,6 +51,11 @@ class RepairFilterForm(forms.Form):
     open_only = forms.BooleanField(
         label="Open only", help_text="Not handed back or not signed.", required=False
     )
+    findings_open = forms.BooleanField(
+        label="Findings open",
+        help_text="Failures whose findings nobody has signed.",
+        required=False,
+    )
 
     def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

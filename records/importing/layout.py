@@ -47,6 +47,13 @@ POSITIONS = Sheet(
         number("needed_running", "", "Of the group, how many must run", 1, whole=True),
         day("records_from", "Day its log begins, where later than in_service_on"),
         text("piping_plan", DutyPeriod, "piping_plan", "Seal piping plan in force"),
+        word("coupling", v.COUPLING, "Coupling to the driver; sets alignment limits"),
+        number("spacer_length_mm", "mm", "Length of the spacer of the coupling"),
+        word(
+            "vibration_category",
+            v.VIBRATION_CATEGORY,
+            "Category of ISO 10816-7; blank: I where the liquid is toxic",
+        ),
     ),
 )
 PUMPS = Sheet(
@@ -67,6 +74,9 @@ PUMPS = Sheet(
         day("retired_on", "Day the pump was scrapped"),
         day("records_from", "Day its log begins, where that differs from the tag's"),
         text("site", Site, "name", SITE_IF_AMBIGUOUS + ", or the tag is blank"),
+        word("mounting", v.MOUNTING, "How the shaft is held"),
+        word("impeller_kind", v.IMPELLER_KIND, "Open or closed; decides on checks"),
+        Column("has_sleeve", Kind.YES_NO, "Is there a sleeve on the shaft"),
     ),
 )
 COMPONENTS = Sheet(

@@ -28,6 +28,9 @@ FIELDS = (
     "in_service_on",
     "out_of_service_on",
     "records_from",
+    "coupling",
+    "spacer_length_mm",
+    "vibration_category",
 )
 BEFORE_ALL_RECORDS = date(1970, 1, 1)
 

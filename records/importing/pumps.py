@@ -24,6 +24,9 @@ FIELDS = (
     "shaft_diameter_mm",
     "retired_on",
     "records_from",
+    "mounting",
+    "impeller_kind",
+    "has_sleeve",
 )
 
 

@@ -1,5 +1,6 @@
 """The repair log's tables."""
 
+from records.models.action import Action
 from records.models.cost_line import CostLine
 from records.models.counting_rule import CountingRule
 from records.models.fleet_import import FleetImport, FleetImportFile
@@ -12,6 +13,7 @@ from records.models.tablet_entry import EntryState, TabletEntry
 from records.models.teardown import TeardownFinding
 
 __all__ = [
+    "Action",
     "CheckLimit",
     "ComponentChange",
     "CostLine",

@@ -104,18 +104,18 @@ def life_tables(*, user: User, choice: LifeFilter, as_of: datetime) -> LifeTable
         Q(pk__in=placed.order_by().values("position"))
         | Q(pk__in=chosen.order_by().values("position"))
     ).order_by()
-    placements = _table(
+    placements = life_table(
         placed,
         ("pump_id", "position_id", "placed_at", "removed_at"),
         ("placed_at", "removed_at"),
     )
-    lives = _table(chosen.order_by("pk"), LIFE_FIELDS, LIFE_TIMES)
+    lives = life_table(chosen.order_by("pk"), LIFE_FIELDS, LIFE_TIMES)
     lives[list(LIFE_NUMBERS)] = lives[list(LIFE_NUMBERS)].astype(float)
-    lives["position_id"] = _position_or_next(lives, placements)
-    lives = _with_pump_and_position(
+    lives["position_id"] = position_or_next(lives, placements)
+    lives = with_pump_and_position(
         lives,
-        _table(Pump.objects.filter(pk__in=pumps).order_by(), tuple(PUMP_FIELDS)),
-        _table(positions, tuple(POSITION_FIELDS)),
+        life_table(Pump.objects.filter(pk__in=pumps).order_by(), tuple(PUMP_FIELDS)),
+        life_table(positions, tuple(POSITION_FIELDS)),
     )
     if choice.area:
         lives = lives[lives["area_id"] == choice.area]
@@ -145,9 +145,10 @@ def _lives_chosen(
     return lives
 
 
-def _table(
+def life_table(
     rows: QuerySet[Any], fields: tuple[str, ...], times: Iterable[str] = ()
 ) -> pd.DataFrame:
+    """The fields of some rows, one column each; `times` names the moments."""
     table = pd.DataFrame.from_records(
         list(rows.values_list(*fields)), columns=list(fields)
     )
@@ -165,9 +166,7 @@ def _moments(column: "pd.Series[Any]") -> "pd.Series[pd.Timestamp]":
         return pd.to_datetime(pd.Series(cut, index=column.index), utc=True)
 
 
-def _position_or_next(
-    lives: pd.DataFrame, placements: pd.DataFrame
-) -> "pd.Series[Any]":
+def position_or_next(lives: pd.DataFrame, placements: pd.DataFrame) -> "pd.Series[Any]":
     """Position at fitting or, for what was fitted in the shop, the next one."""
     position = lives["position_id"].astype("Int64")
     homeless = lives.loc[position.isna(), ["pump_id", "fitted_at"]].reset_index()
@@ -178,9 +177,10 @@ def _position_or_next(
     return position
 
 
-def _with_pump_and_position(
+def with_pump_and_position(
     lives: pd.DataFrame, pumps: pd.DataFrame, positions: pd.DataFrame
 ) -> pd.DataFrame:
+    """Lives with what is known of their pump and position beside each."""
     pumps = pumps.rename(columns=PUMP_FIELDS)
     positions = positions.rename(columns=POSITION_FIELDS)
     positions["position_id"] = positions["position_id"].astype("Int64")

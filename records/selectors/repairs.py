@@ -22,6 +22,7 @@ from records.choices import RepairState
 from records.counting import Rule, counted_failures, counted_repairs
 from records.models import CostLine, Repair
 from records.models.repair import RepairQuerySet
+from records.selectors.findings import STILL_OPEN
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
@@ -53,6 +54,7 @@ class RepairFilter:
     reported_from: date | None = None
     reported_to: date | None = None
     open_only: bool = False
+    findings_open: bool = False
 
 
 def repairs_filtered(
@@ -84,6 +86,8 @@ def repairs_filtered(
         rows = rows.filter(counted_failures(rules))
     if choice.open_only:
         rows = rows.open()
+    if choice.findings_open:
+        rows = rows.filter(STILL_OPEN)
     if choice.text:
         rows = rows.filter(_mentions(choice.text))
     return rows.order_by("-reported_at", "-pk")

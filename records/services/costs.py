@@ -30,7 +30,7 @@ class CostEntry:
 @transaction.atomic
 def cost_line_add(*, by: User, repair: Repair, entry: CostEntry) -> CostLine:
     """Add an amount, on a draft as on a signed repair."""
-    require(by, "records.log_repair", site=repair.site)
+    _require(by, repair)
     _refuse_void(repair)
     return _store(by, CostLine(repair=repair, kind=entry.kind), entry)
 
@@ -49,7 +49,7 @@ def cost_line_replace(*, by: User, line: CostLine, entry: CostEntry) -> CostLine
         .select_related("repair__site")
         .get(pk=line.pk)
     )
-    require(by, "records.log_repair", site=line.repair.site)
+    _require(by, line.repair)
     _refuse_void(line.repair)
     later = CostLine.objects.filter(replaces=line).first()
     if later is not None:
@@ -60,6 +60,12 @@ def cost_line_replace(*, by: User, line: CostLine, entry: CostEntry) -> CostLine
         )
     new = CostLine(repair=line.repair, kind=entry.kind, replaces=line)
     return _store(by, new, entry)
+
+
+def _require(by: User, repair: Repair) -> None:
+    """Costs are the planner's part: whoever may not see them enters none."""
+    require(by, "records.log_repair", site=repair.site)
+    require(by, "records.see_costs", site=repair.site)
 
 
 def _refuse_void(repair: Repair) -> None:

@@ -53,6 +53,7 @@ FIELDS = (
     "permit_reference",
     "isolation_reference",
     "decontamination_reference",
+    "plate_check",
 )
 
 

@@ -16,7 +16,11 @@ from records.selectors.repairs import (
     repair_is_own_draft,
     with_earlier_repair,
 )
+from records.selectors.tablet_entries import entries_of
 from records.services.repair_checks import missing_to_sign
+from records.stories.checks import checks_story
+from records.stories.entry_question import question_url
+from records.stories.photos import photos_shown, photos_withdrawn
 from records.stories.repair_history import (
     items_in_words,
     label_of,
@@ -51,6 +55,9 @@ def repair_story(repair: Repair, user: User) -> dict[str, Any]:
         "shop_work": repair.shop_work.exclude(state=RepairState.VOID),
         "history": repair_history(repair),
         "see_costs": see_costs,
+        **checks_story(repair, user),
+        "photos": photos_shown(repair, user),
+        "photos_withdrawn": photos_withdrawn(repair),
     }
     if see_costs:
         story["cost_columns"] = COST_COLUMNS
@@ -72,7 +79,12 @@ def repair_actions(repair: Repair, user: User) -> list[Entry]:
             "records:repair_correct",
             may(user, "records.correct_repair") and repair.is_signed,
         ),
-        ("Add a cost", "records:cost_new", may_log and not is_void),
+        (
+            "Add a cost",
+            "records:cost_new",
+            may_log and not is_void and may(user, "records.see_costs"),
+        ),
+        ("Add photos", "records:repair_photos", may_log and not is_void),
         (
             "Void",
             "records:repair_void",
@@ -167,7 +179,20 @@ def _when(repair: Repair) -> list[Entry]:
                 "note": display.date_time(repair.signed_at),
             }
         )
-    return entries
+    return [*entries, *_from_tablets(repair)]
+
+
+def _from_tablets(repair: Repair) -> list[Entry]:
+    """Who sent it from beside the pump, and who answered what it asked."""
+    return [
+        {
+            "term": "Sent from a tablet",
+            "text": str(entry.sent_by),
+            "note": display.date_time(entry.received_at),
+        }
+        | ({"url": question_url(entry)} if entry.answer else {})
+        for entry in entries_of(repair)
+    ]
 
 
 def _choice(repair: Repair, name: str, with_code: bool = False) -> str:
@@ -206,6 +231,7 @@ def _done(repair: Repair) -> list[Entry]:
 
 def _references(repair: Repair) -> list[Entry]:
     return [
+        {"term": "Serial on the plate", "text": _choice(repair, "plate_check")},
         {"term": "Permit", "text": display.text(repair.permit_reference)},
         {"term": "Isolation", "text": display.text(repair.isolation_reference)},
         {

@@ -1,8 +1,6 @@
 """Who changed a repair and its components, when, why, and from what to what."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
-from datetime import datetime
 from typing import Any
 
 from django.db import models
@@ -14,6 +12,8 @@ from records.forms.components import BEARING_DETAILS, SEAL_DETAILS
 from records.forms.repairs import RepairForm
 from records.models import Repair
 from records.services.repairs import FIELDS
+from records.stories.check_history import check_events, pattern_events
+from records.stories.repair_events import Change, Event, who_of
 
 LIFE_FACTS = {
     "fitted_at": "Fitted",
@@ -31,30 +31,14 @@ LIFE_FACTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
-    name: str
-    before: str
-    after: str
-
-    @property
-    def was_blank(self) -> bool:
-        return self.before == display.NO_VALUE
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """One stored change: of the repair, or of a component by it."""
-
-    at: datetime
-    who: str
-    what: str
-    changes: list[Change] = field(default_factory=list)
-
-
 def repair_history(repair: Repair) -> list[Event]:
-    """Every change, newest first; two queries more for each kind of row."""
-    events = [*_repair_events(repair), *_life_events(repair)]
+    """Every change, newest first; a few queries for each kind of row."""
+    events = [
+        *_repair_events(repair),
+        *_life_events(repair),
+        *check_events(repair),
+        *pattern_events(repair),
+    ]
     return sorted(events, key=lambda event: event.at, reverse=True)
 
 
@@ -66,12 +50,14 @@ def _repair_events(repair: Repair) -> list[Event]:
     for before, row in zip([None, *rows], rows, strict=False):
         changes = [] if before is None else _changes(before, row, labels, numbers)
         what = row.history_change_reason or _what(row.history_type)
-        events.append(Event(row.history_date, _who(row), what, changes))
+        events.append(Event(row.history_date, who_of(row), what, changes))
     return events
 
 
 def label_of(name: str) -> str:
-    """The word by which the form calls a field."""
+    """The word by which the form calls a field; the tablet asks one more."""
+    if name == "plate_check":
+        return "Serial number on the plate"
     return str(RepairForm.base_fields[name].label)
 
 
@@ -98,7 +84,7 @@ def _life_events(repair: Repair) -> list[Event]:
         changes = _changes(before, row, LIFE_FACTS, {}) if known else []
         place = FittedLife(location=row.location).get_location_display()
         what = f"{place} {row.history_change_reason.removeprefix(mine)}"
-        events.append(Event(row.history_date, _who(row), what, changes))
+        events.append(Event(row.history_date, who_of(row), what, changes))
     return events
 
 
@@ -137,10 +123,6 @@ def _numbers(pks: Iterable[int | None]) -> dict[int, str]:
     if not wanted:
         return {}
     return dict(Repair.objects.filter(pk__in=wanted).values_list("pk", "number"))
-
-
-def _who(row: Any) -> str:
-    return str(row.history_user) if row.history_user else "Not recorded"
 
 
 def _what(history_type: str) -> str:

@@ -13,6 +13,7 @@ from records.choices import RepairState
 from records.elapsed import down_in_words, rework_in_words
 from records.models import CostLine, Repair
 from records.selectors.cost_totals import CostTotals, totals_of_lines
+from records.selectors.findings import are_findings_open
 from records.selectors.repairs import is_rework
 
 if TYPE_CHECKING:
@@ -58,7 +59,9 @@ def total_rows(totals: Sequence[CostTotals], see_costs: bool) -> list[Cell] | No
 def state_flag(repair: Repair) -> str:
     if repair.state != RepairState.SIGNED:
         return str(repair.get_state_display()).lower()
-    return "not handed back" if repair.stopped_at and not repair.returned_at else ""
+    if repair.stopped_at and not repair.returned_at:
+        return "not handed back"
+    return "findings open" if are_findings_open(repair) else ""
 
 
 def _row(repair: "ListedRepair") -> list[Cell]:

@@ -8,6 +8,7 @@ from records.views import (
     repair_actions,
     repair_costs,
     repair_detail,
+    repair_find,
     repair_forms,
     repair_list,
     repair_panels,
@@ -16,6 +17,7 @@ from records.views import (
 urlpatterns = [
     path("repairs/", repair_list.repair_list, name="repair_list"),
     path("repairs/export.csv", repair_list.repair_export, name="repair_export"),
+    path("repairs/find/", repair_find.repair_find, name="repair_find"),
     path("repairs/new/", repair_forms.repair_new, name="repair_new"),
     path("repairs/<int:pk>/", repair_detail.repair_detail, name="repair_detail"),
     path("repairs/<int:pk>/edit/", repair_forms.repair_edit, name="repair_edit"),

@@ -15,7 +15,9 @@ from records.services.costs import cost_line_add, cost_line_replace
 from records.views.repair_detail import repair_of
 from records.views.repair_forms import form_page
 
-planner_page = permission_required("records.log_repair", raise_exception=True)
+planner_page = permission_required(
+    ["records.log_repair", "records.see_costs"], raise_exception=True
+)
 
 
 @form_page

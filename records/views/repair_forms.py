@@ -8,20 +8,16 @@ from django.contrib.auth.decorators import permission_required
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from plant.access import may
-from plant.models import Position
 from plant.requests import UserRequest
 from plant.zones import site_zone
 from records.forms.repair_entry import RepairEntry
 from records.models import Repair
-from records.selectors.pump_search import pumps_found
 from records.services.repair_checks import refuse_unless_draft, refuse_unless_signed
 from records.services.repairs import repair_correct, repair_log, repair_update_draft
 from records.stories.repair_form import form_context
-from records.tables import pump_search as search_table
 from records.views.repair_detail import repair_of
 from records.views.repair_place import place_asked
 
@@ -35,20 +31,16 @@ engineer_page = permission_required("records.correct_repair", raise_exception=Tr
 def repair_new(request: UserRequest) -> HttpResponse:
     place = place_asked(request)
     if place is None:
-        return _search(request)
-    position, pump = place.position, place.pump
+        return redirect("records:repair_find")
+    where: dict[str, Any] = {"position": place.position, "pump": place.pump}
 
     def store(entry: RepairEntry) -> Repair:
-        return repair_log(
-            by=request.user,
-            position=position,
-            pump=pump,
-            sign=entry.signs,
-            **entry.fields(),
-        )
+        return repair_log(by=request.user, sign=entry.signs, **where, **entry.fields())
 
-    with site_zone(position.site):
-        entry = RepairEntry(position=position, pump=pump, data=request.POST or None)
+    with site_zone(place.position.site):
+        asks_costs = may(request.user, "records.see_costs")
+        data = request.POST or None
+        entry = RepairEntry(**where, data=data, asks_costs=asks_costs)
         return _answer(request, entry, store)
 
 
@@ -68,7 +60,9 @@ def repair_edit(request: UserRequest, pk: int) -> HttpResponse:
                 refuse_unless_draft(repair)
             except ValidationError as error:
                 return _back(request, repair, error)
-        return _answer(request, RepairEntry.of(repair, request.POST or None), store)
+        asks_costs = may(request.user, "records.see_costs")
+        entry = RepairEntry.of(repair, request.POST or None, asks_costs=asks_costs)
+        return _answer(request, entry, store)
 
 
 @form_page
@@ -107,33 +101,3 @@ def _answer(
 def _back(request: UserRequest, repair: Repair, error: ValidationError) -> HttpResponse:
     messages.error(request, " ".join(error.messages))
     return redirect(repair)
-
-
-def _search(request: UserRequest) -> HttpResponse:
-    text = request.GET.get("text", "").replace("\x00", "").strip()[:80]
-    found = pumps_found(user=request.user, text=text)
-    context: dict[str, Any] = {
-        "text": text,
-        "position_columns": search_table.POSITION_COLUMNS,
-        "position_rows": search_table.position_cells(found.positions),
-        "pump_columns": search_table.PUMP_COLUMNS,
-        "pump_rows": search_table.pump_cells(found.pumps),
-        "heading": "Matches" if text else "Worked on last",
-        "empty": _empty(request),
-    }
-    return render(request, "records/repair_search.html", context)
-
-
-def _empty(request: UserRequest) -> dict[str, str]:
-    """What to do when no pump is found, or none is there at all."""
-    if Position.objects.visible_to(request.user).exists():
-        return {"text": "No position fits. Try fewer characters."}
-    none = "No pump is registered yet at your sites."
-    if may(request.user, "plant.change_register"):
-        url = reverse("plant:position_new")
-        text = f"{none} Register the position and its pump, then log the repair."
-        return {"text": text, "url": url, "label": "Register a position"}
-    return {
-        "text": f"{none} An engineer registers positions and pumps; an administrator "
-        "imports a whole fleet. After that, log the repair here."
-    }

@@ -10,14 +10,17 @@ from django.views.decorators.http import require_safe
 
 from plant.access import may, sites_visible
 from plant.csv_export import csv_response
+from plant.display import count
 from plant.listing import header_cells, page_of, rows_sorted
 from plant.requests import UserRequest
 from records.counting import Rule, rules_by_site
 from records.forms.repair_filter import RepairFilterForm
 from records.models import Repair
 from records.selectors.cost_totals import CostTotals, cost_totals
+from records.selectors.findings import findings_by_age
 from records.selectors.repair_counts import RepairCounts, repair_counts
 from records.selectors.repairs import repairs_filtered, with_costs, with_earlier_repair
+from records.selectors.tablet_entries import questions_open
 from records.tables.repairs import (
     columns_for,
     export_header,
@@ -51,6 +54,7 @@ def repair_list(request: UserRequest) -> HttpResponse:
         "rows": repair_cells(page.object_list, see_costs),
         "totals": total_rows(totals, see_costs),
         "tiles": _tiles(repair_counts(rows, rules)),
+        "findings": _findings(request),
         **_words(request, rules),
     }
     return render(request, "records/repair_list.html", context)
@@ -92,16 +96,38 @@ def _tiles(counts: RepairCounts) -> list[dict[str, Any]]:
     ]
 
 
+def _findings(request: UserRequest) -> dict[str, str] | None:
+    """How many findings are still open and since when; None if all are signed."""
+    ages = findings_by_age(request.user)
+    if not ages.total:
+        return None
+    url = f"{reverse('records:repair_list')}?findings_open=on"
+    return {"text": ages.in_words(), "url": url}
+
+
+def _questions(request: UserRequest) -> dict[str, str] | None:
+    """How many logs of tablets wait for an answer; None if none does."""
+    if not may(request.user, "records.log_repair"):
+        return None
+    waiting = questions_open(request.user).count()
+    if not waiting:
+        return None
+    text = f"{count(waiting, 'log')} from tablets: somebody has to answer."
+    return {"text": text, "url": reverse("records:entry_questions")}
+
+
 def _words(request: UserRequest, rules: dict[int, Rule]) -> dict[str, Any]:
     """The counting rules in words, the ways on, and the export of the same rows."""
     export_url = f"{reverse('records:repair_export')}?{request.GET.urlencode()}"
+    tablet = {"label": "Log on a tablet", "url": reverse("records:tablet")}
     new = {"label": "Log a repair", "url": reverse("records:repair_new")}
     return {
+        "questions": _questions(request),
         "rules": sorted({rule.in_words() for rule in rules.values()}),
         "reset_url": request.path if request.GET else "",
         "export_urls": [{"label": "CSV", "url": export_url}],
         "actions": (
-            [{**new, "primary": True}]
+            [{**tablet, "primary": True}, new]
             if may(request.user, "records.log_repair")
             else []
         ),

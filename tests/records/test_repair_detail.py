@@ -176,13 +176,19 @@ def test_buttons_follow_role_and_state(
         "Sign",
         "Edit the draft",
         "Add a cost",
+        "Add photos",
         "Drop this draft",
     ]
     assert offered(engineer_client, draft)[-1] == "Drop this draft"
     assert offered(manager_client, draft) == []
     repair_update_draft(by=planner, repair=draft, sign=True, as_is=NOTHING_MOVED)
-    assert offered(planner_client, draft) == ["Add a cost"]
-    assert offered(engineer_client, draft) == ["Correct", "Add a cost", "Void"]
+    assert offered(planner_client, draft) == ["Add a cost", "Add photos"]
+    assert offered(engineer_client, draft) == [
+        "Correct",
+        "Add a cost",
+        "Add photos",
+        "Void",
+    ]
     repair_void(by=engineer, repair=draft, reason="Entered twice")
     assert offered(engineer_client, draft) == []
 

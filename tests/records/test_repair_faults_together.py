@@ -84,7 +84,7 @@ def test_on_a_new_form_it_is_counted_to_now(here, url, planner, planner_client):
 
 
 def test_without_a_pump_the_search_says_what_to_do(db, planner_client, engineer_client):
-    new = reverse("records:repair_new")
+    new = reverse("records:repair_find")
     assert "an administrator imports a whole fleet" in page(planner_client.get(new))
     html = engineer_client.get(new).content.decode()
     assert f'href="{reverse("plant:position_new")}"' in html

@@ -39,7 +39,7 @@ def test_the_search_finds_by_tag_service_and_serial(here, planner_client):
     here.position.save()
     PositionFactory(tag="P-900", service="Caustic wash")
     for text in ("p-10", "reflux", "sn-1"):
-        found = page(planner_client.get(reverse("records:repair_new"), {"text": text}))
+        found = page(planner_client.get(reverse("records:repair_find"), {"text": text}))
         assert "P-101" in found
         assert "P-900" not in found
 
@@ -49,13 +49,13 @@ def test_the_search_lists_the_pump_worked_on_last_first(here, planner_client):
     planner_client.post(
         f"{reverse('records:repair_new')}?position={here.position.pk}", typed()
     )
-    found = page(planner_client.get(reverse("records:repair_new")))
+    found = page(planner_client.get(reverse("records:repair_find")))
     assert found.index("P-101") < found.index("P-001")
 
 
 def test_the_search_offers_pumps_in_the_store(here, planner_client):
     PumpFactory(site=here.site, serial_number="SN-STORE")
-    new = reverse("records:repair_new")
+    new = reverse("records:repair_find")
     assert "SN-STORE" in page(planner_client.get(new, {"text": "store"}))
 
 

@@ -1,0 +1,1 @@
+"""How good the records are: what is unknown, missing, open or doubtful."""
