@@ -5,3 +5,4 @@ from django.apps import AppConfig
 
 class AnalyticsConfig(AppConfig):
     name = "analytics"
+    role_permissions = {"reliability engineer": ["analytics.keep_review"]}

@@ -1,6 +1,18 @@
 """Pages of statistics and dashboards."""
 
-from analytics.urls import bad_actors, costs, drivers, fleet, life, mtbr, trend
+from analytics.urls import (
+    actions,
+    bad_actors,
+    costs,
+    drivers,
+    fleet,
+    life,
+    mtbr,
+    readings,
+    reviews,
+    story,
+    trend,
+)
 
 app_name = "analytics"
 urlpatterns = [
@@ -9,6 +21,10 @@ urlpatterns = [
     *life.urlpatterns,
     *bad_actors.urlpatterns,
     *costs.urlpatterns,
+    *actions.urlpatterns,
     *trend.urlpatterns,
+    *story.urlpatterns,
     *drivers.urlpatterns,
+    *readings.urlpatterns,
+    *reviews.urlpatterns,
 ]

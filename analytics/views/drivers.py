@@ -5,7 +5,6 @@ from typing import Any
 from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from analytics.forms.drivers import DriversForm
@@ -38,5 +37,4 @@ def _answer(request: UserRequest) -> tuple[DriversForm, DriversReport | None]:
     form = DriversForm(request.GET, user=request.user)
     if not form.is_answerable():
         return form, None
-    question = form.question(timezone.now())
-    return form, drivers_report(user=request.user, question=question)
+    return form, drivers_report(user=request.user, question=form.question())

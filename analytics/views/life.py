@@ -4,7 +4,6 @@ from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from analytics.forms.life import LifeForm
@@ -14,6 +13,8 @@ from analytics.reports.life.page import life_context
 from analytics.reports.life.pump_lives import pump_lives_table
 from analytics.reports.life.report import LifeReport, life_report
 from analytics.reports.life.tabs import question_context
+from analytics.samples import end_of_day
+from analytics.scope import today
 from analytics.tables import address_with
 from plant.csv_export import csv_response
 from plant.models import Pump
@@ -48,7 +49,7 @@ def life_results(request: UserRequest) -> HttpResponseBase:
 @require_safe
 def pump_lives(request: UserRequest, pk: int) -> HttpResponse:
     pump = get_object_or_404(Pump.objects.visible_to(request.user), pk=pk)
-    table = pump_lives_table(user=request.user, pump=pump, now=timezone.now())
+    table = pump_lives_table(user=request.user, pump=pump, now=end_of_day(today()))
     is_panel = "HX-Request" in request.headers
     template = "pump_lives_panel" if is_panel else "pump_lives"
     return render(request, f"analytics/{template}.html", {"pump": pump, "lives": table})
@@ -59,7 +60,7 @@ def _answer(request: UserRequest) -> tuple[LifeForm, AgeForm, LifeReport | None]
     own = AgeForm(request.GET)
     if not own.is_valid() or (form.is_bound and not form.is_valid()):
         return form, own, None
-    question = form.question(timezone.now())
+    question = form.question()
     age = own.cleaned_data["age"]
     return form, own, life_report(user=request.user, question=question, age=age)
 

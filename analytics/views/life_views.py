@@ -8,12 +8,16 @@ from django.http import HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from analytics.forms.life import LifeForm
 from analytics.forms.life_views import CompareForm, CostsForm, OwnForm
-from analytics.reports.life.answer import EXPORT_HEADER, ViewAnswer, population_context
+from analytics.reports.life.answer import (
+    EXPORT_HEADER,
+    ViewAnswer,
+    file_rows,
+    population_context,
+)
 from analytics.reports.life.comparison import life_comparison
 from analytics.reports.life.comparison_page import comparison_answer
 from analytics.reports.life.costs import mean_repair_costs
@@ -169,7 +173,7 @@ def _asked(request: UserRequest, view: PopulationView) -> _Asked:
     asked = _Asked(form, own)
     is_sound = own.is_valid() and (not form.is_bound or form.is_valid())
     if is_sound:
-        question = form.question(timezone.now())
+        question = form.question()
         asked.reading = life_reading(user=request.user, question=question)
         asked.answer = view.answer(request.user, asked.reading, own)
     return asked
@@ -184,7 +188,7 @@ def _file(request: UserRequest, view: PopulationView) -> HttpResponseBase:
     if asked.answer is None:
         return _shown(request, view, asked, status=400)
     name = view.name.replace("_", "-")
-    return csv_response(f"{name}.csv", EXPORT_HEADER, asked.answer.rows)
+    return csv_response(f"{name}.csv", EXPORT_HEADER, file_rows(asked.answer))
 
 
 def _shown(

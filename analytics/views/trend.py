@@ -52,12 +52,13 @@ def position_trend(request: UserRequest, pk: int) -> HttpResponse:
     position = get_object_or_404(Position.objects.visible_to(request.user), pk=pk)
     scope = TrendScope(request.user, Window(EARLIEST, today()), position=position)
     report = trend_report(TrendQuestion(scope))
-    is_panel = "HX-Request" in request.headers
-    return render(
-        request,
-        f"analytics/{'trend_panel' if is_panel else 'trend_position'}.html",
-        {"position": position, **trend_page.position_context(report)},
-    )
+    shown = {"position": position, **trend_page.position_context(report)}
+    if "HX-Request" not in request.headers:
+        return render(request, "analytics/trend_position.html", shown)
+    if "curve" in request.GET:
+        return render(request, "analytics/trend_curve.html", shown)
+    shown["curve_url"] = f"{request.path}?curve=yes"
+    return render(request, "analytics/trend_panel.html", shown)
 
 
 def _answer(request: UserRequest) -> tuple[TrendForm, TrendReport | None]:

@@ -6,7 +6,7 @@ from decimal import Decimal
 import factory
 
 from records.choices import Category, CostKind, CostStatus
-from records.models import CostLine, HourReading, Repair
+from records.models import CostLine, HourReading, Reading, Repair
 from tests.factories.plant import PositionFactory
 
 
@@ -40,3 +40,16 @@ class HourReadingFactory(factory.django.DjangoModelFactory):
     position = factory.SubFactory(PositionFactory)
     read_at = datetime(2024, 1, 1, tzinfo=UTC)
     meter_hours = 0.0
+
+
+class ReadingFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Reading
+
+    position = factory.SubFactory(PositionFactory)
+    read_at = datetime(2024, 1, 1, tzinfo=UTC)
+    quantity = "vibration"
+    point = "de h"
+    value = 3.0
+    entered_value = "3.0"
+    entered_unit = "mm/s"

@@ -1,52 +1,32 @@
 """Who gets what answer at which address: one line an address.
 
 A new page needs one `Row` here; test_permission_matrix.py fails until it has one and
-names it. The six answers stand in the order of ROLES. `of` names the row of
-permission_world.py that the address is about; an address with several such parts names
-each, `{"pk": "repair", "line_pk": "cost_line"}`, and `=stopped` is that very word.
-`data` is the smallest form that shows whether a POST is taken or refused; `query`
-follows the address. Without `post` the address takes none.
+names it. permission_row.py says how a line is read.
 """
 
-from dataclasses import dataclass, field
-
-ROLES = (
-    "logged out",
-    "planner",
-    "engineer",
-    "manager",
-    "administrator",
-    "planner of another site",
+from tests.pages.permission_row import (
+    ALL,
+    ENGINEER,
+    ENGINEER_DONE,
+    IMPORTERS,
+    IMPORTERS_DONE,
+    LOGGERS,
+    LOGGERS_DONE,
+    MANAGERS_OWN,
+    OPEN,
+    OWN_SITE,
+    POST_ONLY,
+    REGISTER,
+    REGISTER_DONE,
+    ROLES,
+    Row,
 )
+from tests.pages.permission_rows_actions import ACTION_ROWS
+from tests.pages.permission_rows_administration import ADMINISTRATION_ROWS, LOG_IN
+from tests.pages.permission_rows_reviews import REVIEW_ROWS
+from tests.pages.permission_rows_tablet import TABLET_ROWS
 
-ALL = "302 200 200 200 200 200"
-OWN_SITE = "302 200 200 200 200 404"
-OPEN = "200 200 200 200 200 200"
-REGISTER = "302 403 200 403 200 403"
-REGISTER_DONE = "302 403 302 403 302 403"
-LOGGERS = "302 200 200 403 403 404"
-LOGGERS_DONE = "302 302 302 403 403 404"
-ENGINEER = "302 403 200 403 403 403"
-ENGINEER_DONE = "302 403 302 403 403 403"
-POST_ONLY = "302 405 405 405 405 405"
-IMPORTERS = "302 403 403 403 200 403"
-IMPORTERS_DONE = "302 403 403 403 302 403"
-MANAGERS_OWN = "302 404 404 200 404 404"
-ADMINISTRATION = "302 403 403 403 200 403"
-ADMINISTRATION_DONE = "302 403 403 403 302 403"
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """What each role gets at one address."""
-
-    name: str
-    get: str
-    post: str = ""
-    of: str | dict[str, str] = ""
-    data: dict[str, object] = field(default_factory=dict)
-    query: dict[str, object] = field(default_factory=dict)
-
+__all__ = ["ROLES", "ROWS", "Row"]
 
 POSITION_TYPED = {
     "area": "area.pk",
@@ -66,6 +46,12 @@ REGISTER_ROWS = [
     Row("plant:position_export", ALL),
     Row("plant:pump_list", ALL),
     Row("plant:pump_export", ALL),
+    Row("plant:position_tags", ALL),
+    Row("plant:position_tags_file", "302 200 200 200 200 302"),
+    Row("plant:pump_tags", ALL),
+    Row("plant:pump_tags_file", "302 200 200 200 200 302"),
+    Row("plant:position_tag", OWN_SITE, of={"code": "position_code"}),
+    Row("plant:pump_tag", OWN_SITE, of={"code": "pump_code"}),
     Row("plant:position_detail", OWN_SITE, of="position"),
     Row("plant:pump_detail", OWN_SITE, of="pump"),
     Row("plant:position_new", REGISTER, REGISTER_DONE, data=POSITION_TYPED),
@@ -108,9 +94,21 @@ CORRECTION_TYPED = {
     "as_is": "failed:mechanical seal",
 }
 COST_TYPED = {"kind": "parts", "amount": "10", "currency": "EUR", "status": "booked"}
+READING_TYPED = {
+    "read_at": "2024-06-01T12:00",
+    "running_state": "running",
+    "flow": "42,5",
+}
 METER_TYPED = {"read_at": "2024-06-01T12:00", "meter_hours": "12000"}
 AT_POSITION = {"position": "position.pk"}
 COST_LINE = {"pk": "repair", "line_pk": "cost_line"}
+LIMIT_TYPED = {
+    "site": "site.pk",
+    "kind": "lift test",
+    "high": "0,04",
+    "source": "Drawing 7",
+    "certainty": "site",
+}
 
 REPAIR_ROWS = [
     Row("records:repair_list", ALL),
@@ -118,6 +116,7 @@ REPAIR_ROWS = [
     Row("records:repair_detail", OWN_SITE, of="repair"),
     Row("records:position_repairs", OWN_SITE, of="position"),
     Row("records:pump_repairs", OWN_SITE, of="pump"),
+    Row("records:repair_find", "302 200 200 403 403 200"),
     Row(
         "records:repair_new",
         LOGGERS,
@@ -154,10 +153,57 @@ REPAIR_ROWS = [
         "repair",
         {"reason": "Stored too early"},
     ),
+    Row(
+        "records:repair_checks",
+        LOGGERS,
+        LOGGERS_DONE,
+        "repair",
+        {"version": 0, "lift-test-left-entered_value": "0,02"},
+    ),
+    Row(
+        "records:repair_findings",
+        LOGGERS,
+        LOGGERS_DONE,
+        "repair",
+        {"version": "draft.version", "seen-coke": "on"},
+    ),
+    Row("records:limit_list", ALL),
+    Row("records:limit_export", ALL),
+    Row("records:limit_new", REGISTER, REGISTER_DONE, data=LIMIT_TYPED),
+    Row("records:limit_edit", REGISTER, REGISTER_DONE, "limit", LIMIT_TYPED),
+    Row(
+        "records:limit_remove",
+        REGISTER,
+        REGISTER_DONE,
+        "limit",
+        {"reason": "Drawing withdrawn"},
+    ),
     Row("records:cost_new", LOGGERS, LOGGERS_DONE, "repair", COST_TYPED),
     Row("records:cost_replace", LOGGERS, LOGGERS_DONE, COST_LINE, COST_TYPED),
     Row("records:hours", OWN_SITE, LOGGERS_DONE, "position", METER_TYPED),
+    Row("records:data_quality", ALL),
+    Row("records:data_quality_rows", ALL, of={"key": "=mode"}),
+    Row("records:readings", OWN_SITE, of="position"),
+    Row("records:readings_export", OWN_SITE, of="position"),
+    Row("records:readings_new", LOGGERS, LOGGERS_DONE, "position", READING_TYPED),
+    Row(
+        "records:reading_strike",
+        LOGGERS,
+        LOGGERS_DONE,
+        "reading",
+        {"reason": "Read on the wrong pump"},
+    ),
+    Row(
+        "records:warning_level",
+        "302 403 200 403 200 404",
+        "302 403 302 403 302 404",
+        "position",
+        {"quantity": "flow", "warn_below": "12"},
+    ),
+    Row("analytics:position_readings", OWN_SITE, of="position"),
     Row("records:cautions", ALL),
+    Row("records:tablet", "302 200 200 403 403 200"),
+    Row("records:tablet_worker", OPEN),
 ]
 
 IMPORT_ROWS = [
@@ -202,6 +248,8 @@ STATISTICS_ROWS = [
     Row("analytics:life_rating_export", ALL),
     Row("analytics:life_methods", ALL),
     Row("analytics:pump_lives", OWN_SITE, of="pump"),
+    Row("analytics:story", OWN_SITE, of="position"),
+    Row("analytics:pump_story", OWN_SITE, of="pump"),
     Row("analytics:bad_actors", ALL),
     Row("analytics:bad_actors_export", ALL),
     Row("analytics:costs", ALL),
@@ -212,7 +260,6 @@ STATISTICS_ROWS = [
     Row("analytics:costs_workbook_file", MANAGERS_OWN, of="job_of_manager"),
 ]
 
-LOG_IN = {"username": "ada", "password": "wrong"}
 PEOPLE_ROWS = [
     Row("health", OPEN),
     Row("login", OPEN, OPEN, data=LOG_IN),
@@ -221,36 +268,12 @@ PEOPLE_ROWS = [
     Row("password_change_done", ALL),
 ]
 
-ADMINISTRATION_ROWS = [
-    Row("admin:index", ADMINISTRATION, ADMINISTRATION),
-    Row("admin:login", ADMINISTRATION_DONE, ADMINISTRATION_DONE, data=LOG_IN),
-    Row("admin:plant_user_changelist", ADMINISTRATION, ADMINISTRATION),
-    Row("admin:plant_user_add", ADMINISTRATION, ADMINISTRATION),
-    Row("admin:plant_site_changelist", ADMINISTRATION, ADMINISTRATION),
-    Row("admin:plant_site_add", ADMINISTRATION, ADMINISTRATION),
-    Row("admin:plant_area_changelist", ADMINISTRATION, ADMINISTRATION),
-    Row(
-        "admin:plant_area_add",
-        ADMINISTRATION,
-        ADMINISTRATION_DONE,
-        data={"site": "site.pk", "name": "New unit"},
-    ),
-    Row("admin:records_countingrule_changelist", ADMINISTRATION, ADMINISTRATION),
-    Row(
-        "admin:records_countingrule_add",
-        ADMINISTRATION,
-        ADMINISTRATION_DONE,
-        data={
-            "site": "site.pk",
-            "repair_categories": ["corrective"],
-            "failure_categories": ["corrective"],
-        },
-    ),
-]
-
 ROWS = [
     *REGISTER_ROWS,
     *REPAIR_ROWS,
+    *REVIEW_ROWS,
+    *ACTION_ROWS,
+    *TABLET_ROWS,
     *IMPORT_ROWS,
     *STATISTICS_ROWS,
     *PEOPLE_ROWS,

@@ -10,12 +10,17 @@ from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import reverse
 
+from analytics.models import Review
 from analytics.tasks import WORKBOOK_KIND, workbook_path
-from plant.models import Job
+from plant.models import FittedLife, Job, Position, Site
+from plant.tags.labels import code_of
+from records.action_choices import ActionState
+from records.check_choices import Certainty, CheckKind
 from records.choices import RepairState
-from records.models import FleetImport
+from records.models import CheckLimit, FleetImport, Repair
 from records.selectors.repairs import repair_version
 from tests.conftest import logged_in
+from tests.factories.actions import ActionFactory
 from tests.factories.plant import (
     AreaFactory,
     FittedLifeFactory,
@@ -25,7 +30,8 @@ from tests.factories.plant import (
     SiteFactory,
     UserFactory,
 )
-from tests.factories.records import CostLineFactory, RepairFactory
+from tests.factories.records import CostLineFactory, ReadingFactory, RepairFactory
+from tests.factories.tablet import PhotoFactory, question_build
 from tests.pages.permission_rows import ROLES, Row
 
 GROUPS = {
@@ -43,7 +49,7 @@ def world_build() -> dict[str, Any]:
     area = AreaFactory(site=site)
     position = PositionFactory(area=area, tag="P-101A")
     placement = PlacementFactory(position=position)
-    FittedLifeFactory(pump=placement.pump, position=position)
+    seal = FittedLifeFactory(pump=placement.pump, position=position)
     repair = RepairFactory(position=position, pump=placement.pump)
     signed = RepairFactory(
         position=position,
@@ -62,20 +68,65 @@ def world_build() -> dict[str, Any]:
         "site": site,
         "area": area,
         "position": position,
+        **actions_build(position),
         "empty_position": PositionFactory(area=area, tag="P-101B"),
         "pump": placement.pump,
         "pump_in_store": PumpFactory(site=site),
         "repair": repair,
         "signed_repair": signed,
+        **tablet_build(seal, repair),
         "draft": SimpleNamespace(version=repair_version(repair)),
         "signed": SimpleNamespace(version=repair_version(signed)),
         "cost_line": CostLineFactory(repair=repair),
+        "reading": ReadingFactory(position=position),
+        **month_build(site),
+        "position_code": SimpleNamespace(pk=code_of(position).ending),
+        "pump_code": SimpleNamespace(pk=code_of(placement.pump).ending),
+    }
+
+
+def month_build(site: Site) -> dict[str, Any]:
+    """A review of one month, and a limit that the site set itself."""
+    return {
+        "review": Review.objects.create(
+            site=site, month=date(2024, 3, 1), opened_by=UserFactory()
+        ),
+        "limit": CheckLimit.objects.create(
+            site=site,
+            kind=CheckKind.END_PLAY,
+            high=0.08,
+            source="Drawing 4",
+            certainty=Certainty.SITE,
+        ),
+    }
+
+
+def actions_build(position: Position) -> dict[str, Any]:
+    """An open action and one that is done, both about the position."""
+    action = ActionFactory(site=position.site, positions=[position])
+    done = ActionFactory(
+        site=position.site,
+        positions=[position],
+        state=ActionState.DONE,
+        done_on=date(2024, 5, 1),
+    )
+    return {"action": action, "done_action": done, "owner": action.owner}
+
+
+def tablet_build(seal: FittedLife, repair: Repair) -> dict[str, Any]:
+    """A log of a tablet that asks something, and a photo of the repair."""
+    entry = question_build(seal, repair)
+    return {
+        "tablet_entry": entry,
+        "entry_key": SimpleNamespace(pk=entry.key),
+        "photo": PhotoFactory(repair=repair),
     }
 
 
 def world_clear(world: dict[str, Any]) -> None:
     """Take the file away that `world_build` stored; no rollback does that."""
     default_storage.delete(workbook_path(world["job_of_manager"]))
+    default_storage.delete(world["photo"].picture.name)
 
 
 def people_build(world: dict[str, Any]) -> dict[str, Client]:

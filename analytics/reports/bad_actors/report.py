@@ -1,18 +1,29 @@
 """The Bad actors page: units with their evidence, their cost, and the reasons."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-import numpy as np
 import pandas as pd
 from django.db import models
 
-from analytics.exposure import MONTH_DAYS, Floats
-from analytics.peers import peer_groups
+from analytics.exposure import MONTH_DAYS
+from analytics.in_service import Service
+from analytics.reports.bad_actors.ages import own_trends
+from analytics.reports.bad_actors.changes import (
+    Change,
+    a_month_before,
+    list_changes,
+)
 from analytics.reports.bad_actors.costs import UnitCost, costs_by
-from analytics.reports.bad_actors.rule import evidence, verdict
+from analytics.reports.bad_actors.facts import RepairFacts, repair_facts
+from analytics.reports.bad_actors.judgement import judged
+from analytics.reports.bad_actors.own_trend import OwnTrend
+from analytics.reports.bad_actors.pareto import CostRank, cost_ranks
+from analytics.reports.bad_actors.reasons import counts_in_words, flag_reason
+from analytics.reports.bad_actors.recorded import events_in_own_time
+from analytics.reports.bad_actors.rule import LEVEL
 from analytics.reports.bad_actors.units import (
     bad_actor_service,
     machine_units,
@@ -24,9 +35,6 @@ from plant.display import NO_BREAK_SPACE, count, fixed, money, number, percent
 
 YEAR_DAYS = 12 * MONTH_DAYS
 COSTLIEST = 3
-# Below it the odds of the models say nothing that helps.
-SURE_ENOUGH = 0.5
-RAREST_NAMED = 1_000_000
 
 
 class UnitKind(models.TextChoices):
@@ -68,6 +76,12 @@ class Unit:
     last_on: date | None
     days_since: int | None
     costs: tuple[UnitCost, ...] = ()
+    facts: tuple[RepairFacts, ...] = ()
+    """What was found at its repairs; of flagged units only."""
+    trend: OwnTrend | None = None
+    """Of flagged units only."""
+    change: Change | None = None
+    """Against the list a month before; None for a unit on neither."""
 
     @property
     def cost_share(self) -> float:
@@ -77,29 +91,35 @@ class Unit:
     def reason(self) -> str:
         """Why it is flagged, or why not although its counts are high."""
         if self.is_near_miss:
-            return f"{self._counts}; {self._not_flagged}."
+            return f"{self.counts_in_words}; {self._not_flagged}."
         if not self.is_flagged:
             return ""
-        rare = one_in(self.p_value)
-        chance = f"by chance alone {rare} pumps like it would have as many"
-        if self.worse >= SURE_ENOUGH:
-            sure = f"{percent(self.worse)} sure that it is worse than twice its peers"
-            chance = f"{sure}, and {chance}"
-        return f"{self._counts}; {chance}."
+        return flag_reason(
+            repairs=self.repairs,
+            events=self.events,
+            months=self.months,
+            expected=self.expected,
+            worse=self.worse,
+            p_value=self.p_value,
+            facts=self.facts,
+        )
 
     @property
-    def _counts(self) -> str:
-        repairs = count(self.repairs, "repair")
-        if self.events != self.repairs:
-            repairs += f" ({count(self.events, 'separate event')}, rework merged)"
+    def counts_in_words(self) -> str:
+        """What was counted, beside what its peers have."""
         return (
-            f"{repairs} in {fixed(self.months)} months where pumps like it have "
-            f"{fixed(self.expected)}"
+            f"{counts_in_words(self.repairs, self.events)} in {fixed(self.months)} "
+            f"months where pumps like it have {fixed(self.expected)}"
         )
 
     @property
     def _not_flagged(self) -> str:
-        """How many of the units would look as bad if chance alone were at work."""
+        """What explains the count: chance among so many units, or their own spread."""
+        if self.adjusted <= LEVEL:
+            return (
+                "not flagged: beyond chance, yet pumps like it differ so much that it "
+                f"is only {percent(self.worse)} sure to be worse than twice its peers"
+            )
         by_chance = number(self.p_value * self.judged, 2)
         such, are = ("count", "is") if by_chance == "1.0" else ("counts", "are")
         return (
@@ -126,7 +146,14 @@ class BadActorReport:
     kind: UnitKind
     units: list[Unit]
     shows_costs: bool
+    service: Service = field(compare=False, repr=False)
+    table: pd.DataFrame = field(compare=False, repr=False)
+    """The judged units, one row each: what the sections of the page are found in."""
     currencies: list[str] = field(default_factory=list)
+    ranks: dict[str, tuple[CostRank, ...]] = field(default_factory=dict)
+    """Units with repair cost by currency, costliest first."""
+    gone: tuple[str, ...] = ()
+    """Flagged a month before, no longer judged."""
 
     @property
     def flagged(self) -> list[Unit]:
@@ -141,6 +168,13 @@ class BadActorReport:
         )
 
     @property
+    def recovered(self) -> list[Unit]:
+        return sorted(
+            (unit for unit in self.units if unit.change is Change.RECOVERED),
+            key=evidence_order,
+        )
+
+    @property
     def costliest(self) -> list[Unit]:
         spenders = [unit for unit in self.units if unit.cost_share > 0]
         return sorted(spenders, key=lambda u: -u.cost_share)[:COSTLIEST]
@@ -151,73 +185,84 @@ def evidence_order(unit: Unit) -> tuple[Any, ...]:
     return (unit.p_value, -unit.events, unit.label)
 
 
-def one_in(chance: float, *, rarer: str = "fewer than") -> str:
-    """A small chance in words: 1 in 18; `rarer` stands before the rarest named."""
-    if chance * RAREST_NAMED < 1:
-        return f"{rarer} 1 in {number(RAREST_NAMED)}"
-    return f"1 in {number(1 / chance, 2)}"
-
-
 def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
     """Judge every unit of the scope against its peers."""
     service = bad_actor_service(scope)
-    table = (
-        position_units(service) if kind is UnitKind.POSITION else machine_units(service)
-    )
-    table = judged(table, scope.confidence)
-    size, shows_costs = len(table), may(scope.user, "records.see_costs")
+    table = judged(units_of(service, kind), scope.confidence)
+    table, gone = _with_changes(table, service, kind)
+    shows_costs = may(scope.user, "records.see_costs")
     costs = costs_by(kind.of_repair, scope) if shows_costs else {}
+    facts, trends = _of_flagged(table, service, kind)
     units = [
-        _unit(row, scope, size, costs.get(row["key"], ()))
+        replace(
+            _unit(row, scope, len(table), costs.get(row["key"], ())),
+            facts=tuple(facts.get(row["key"], ())),
+            trend=trends.get(row["key"]),
+        )
         for row in table.to_dict("records")
     ]
     currencies = sorted({cost.currency for unit in units for cost in unit.costs})
-    return BadActorReport(scope, kind, units, shows_costs, currencies)
-
-
-def flagged_labels(scope: Scope) -> list[str]:
-    """The positions that the rule flags, for a page that shows no more of them."""
-    units = judged(
-        position_units(bad_actor_service(scope)), scope.confidence, with_odds=False
+    own = {unit.key: unit.costs for unit in units}
+    return BadActorReport(
+        scope=scope,
+        kind=kind,
+        units=units,
+        shows_costs=shows_costs,
+        service=service,
+        table=table,
+        currencies=currencies,
+        ranks={name: cost_ranks(own, name) for name in currencies},
+        gone=gone,
     )
-    return sorted(units.loc[units["is_flagged"], "label"])
 
 
-def judged(
-    units: pd.DataFrame, confidence: float, *, with_odds: bool = True
-) -> pd.DataFrame:
-    """Add what the peers say and which units the rule flags."""
-    size = len(units)
-    columns = ("posterior", "low", "high", "expected", "worse", "p_value")
-    found: dict[str, Floats] = {name: np.full(size, np.nan) for name in columns}
-    peers = np.full(size, "", dtype=object)
-    others = np.zeros(size, dtype=np.int64)
-    events = units["events"].to_numpy(dtype=np.int64)
-    days = units["days"].to_numpy(dtype=float)
-    sites = units["site_name"].unique()
-    # With one site alone its name in front of every group would say nothing.
-    only_site = f"{sites[0]}, " if len(sites) == 1 else ""
-    for group in peer_groups(units):
-        answer = evidence(
-            events[group.members],
-            days[group.members],
-            confidence,
-            with_odds=with_odds,
-        )
-        asked = group.answers[group.members]
-        for name in columns:
-            found[name][group.answers] = getattr(answer, name)[asked]
-        peers[group.answers] = group.name.removeprefix(only_site)
-        others[group.answers] = group.members.sum() - 1
-    judgement = verdict(events, found["expected"], found["p_value"])
-    return units.assign(
-        **found,
-        peers=peers,
-        others=others,
-        is_flagged=judgement.flagged,
-        is_near_miss=judgement.near_miss,
-        adjusted=judgement.adjusted,
+def units_of(service: Service, kind: UnitKind) -> pd.DataFrame:
+    """What is judged, one row each."""
+    if kind is UnitKind.POSITION:
+        return position_units(service)
+    return machine_units(service)
+
+
+def flagged_by_change(scope: Scope) -> dict[str, Change]:
+    """The positions that the rule flags, each new or still there, by name.
+
+    For a page that shows no more of them: nothing else is worked out.
+    """
+    service = bad_actor_service(scope)
+    table = judged(position_units(service), scope.confidence, with_rates=False)
+    table, _gone = _with_changes(table, service, UnitKind.POSITION)
+    flagged = table[table["is_flagged"]].sort_values("label")
+    return dict(zip(flagged["label"], flagged["change"], strict=True))
+
+
+def _with_changes(
+    table: pd.DataFrame, service: Service, kind: UnitKind
+) -> tuple[pd.DataFrame, tuple[str, ...]]:
+    """What became of each unit's flag in a month, and who left while flagged."""
+    earlier = replace(service, scope=a_month_before(service.scope))
+    before = judged(units_of(earlier, kind), service.scope.confidence, with_rates=False)
+    # By key: two sites may have the same tag.
+    names = {str(row.key): row.label for row in before.itertuples()}
+    changes = list_changes(
+        now=table.loc[table["is_flagged"], "key"].astype(str).tolist(),
+        before=before.loc[before["is_flagged"], "key"].astype(str).tolist(),
+        judged=table["key"].astype(str).tolist(),
     )
+    became = [changes.of(str(key)) for key in table["key"]]
+    changed = table.assign(change=pd.Series(became, table.index, dtype=object))
+    return changed, tuple(sorted(names[key] for key in changes.gone))
+
+
+def _of_flagged(
+    table: pd.DataFrame, service: Service, kind: UnitKind
+) -> tuple[dict[int, list[RepairFacts]], dict[int, OwnTrend]]:
+    """What was found at the repairs of flagged units, and how their rate goes."""
+    keys = [int(key) for key in table.loc[table["is_flagged"], "key"]]
+    if not keys:
+        return {}, {}
+    facts = repair_facts(service, kind.of_repair, keys)
+    own = events_in_own_time(service, kind.of_repair, facts)
+    return facts, own_trends(own, service.scope.confidence)
 
 
 def _unit(
@@ -249,4 +294,5 @@ def _unit(
         last_on=last,
         days_since=(scope.window.end - last).days if last else None,
         costs=tuple(costs),
+        change=row["change"],
     )

@@ -1,17 +1,22 @@
 """The rule that flags a bad actor: this module alone decides.
 
-A unit is flagged when all of this holds:
+A unit is flagged when it had at least `LEAST_EVENTS` events, rework merged into its
+event, at least `LEAST_RATIO` times the events that its peers, it left out, would have
+had in its time, and its count is beyond chance: the exact p-value against peers of
+one rate survives the procedure of Benjamini and Hochberg over the whole fleet at
+`LEVEL`. Where nothing is wrong this alone keeps the chance of any flag below it.
 
-1. it had at least `LEAST_EVENTS` events, rework merged into its event;
-2. it had at least `LEAST_RATIO` times the events that its peers, it left out,
-   would have had in its time in service;
-3. its p-value against them survives the procedure of Benjamini and Hochberg over
-   the whole fleet, so that at most `LEVEL` of the flags are false in the long run.
+Real peers are not of one rate, so that beyond chance is not yet bad. One of two more
+must hold:
 
-The p-value is the larger of two. The exact conditional one takes all peers to
-have one rate and knows that this rate is itself counted from few events; the
-predictive one allows the rates of the peers to spread. A pump with one unlucky
-repair passes neither 1 nor 3.
+1. it stands out from the spread of its peers, found without it: the p-value against
+   a gamma of their rates survives the same procedure;
+2. it is bad by what all units together tell of the spread: of those flagged, at most
+   `SHARE_BY_ODDS` are expected to be below `LEAST_RATIO` times their peers.
+
+The first finds a lone bad unit among others that are alike, where the second is
+unsure; several bad ones stretch the spread of the first and so hide each other, but
+not from the second. `tests/calibration` measures both claims and the power.
 """
 
 from dataclasses import dataclass
@@ -20,42 +25,39 @@ import numpy as np
 from scipy import special
 
 from analytics.exposure import Flags, Floats, Ints
-from analytics.life.compare import benjamini_hochberg
+from analytics.life.compare import FalseDiscoveries, benjamini_hochberg
 from analytics.life.errors import DidNotConverge
 from analytics.life.mtbf import mtbf_interval
 from analytics.life.peers import leave_one_out_peers
-from analytics.life.pooling import (
-    GammaPoissonPool,
-    gamma_poisson_pool,
-    rate_exceeds,
-)
-from analytics.life.two_groups import two_group_pool
+from analytics.life.pooling import gamma_poisson_pool
+from analytics.reports.bad_actors.relative_rates import chance_above
 
 LEVEL = 0.10
+SHARE_BY_ODDS = LEVEL / 2
 LEAST_RATIO = 2.0  # RULE_IN_WORDS says twice.
 LEAST_EVENTS = 3
-TWO_GROUPS_NEED = 3
-EXTRA_PARAMETERS = 2
 
 RULE_IN_WORDS = (
     f"A pump is flagged when it had at least {LEAST_EVENTS} separate events, at least "
-    "twice as many as pumps like it in the same time, and so many "
-    "that chance hardly explains it. Among many pumps a few look bad by luck alone, "
-    "so the chance is held against the whole list: of the pumps flagged, about "
-    f"{LEVEL:.0%} at most are expected to be there by luck. A pump with one unlucky "
-    "repair is never flagged."
+    "twice as many as pumps like it in the same time, and so many that chance hardly "
+    "explains it, nor the spread that there is among sound pumps. Among many pumps a "
+    "few look bad by luck alone, so the chance is held against the whole list: of the "
+    f"pumps flagged, about {LEVEL:.0%} at most are expected not to be worse than twice "
+    "their peers. A pump with one unlucky repair is never flagged."
 ).replace("%", "\u00a0%")
 BY_CHANCE_IN_WORDS = (
-    "The column By chance decides, and ranking by evidence follows it: how often a "
-    "pump that is like its peers has as many events in the same time. The small "
-    "figure below it (adjusted p) is the same held against the whole list; a pump is "
-    f"flagged where it is {LEVEL:.2f} or less and the counts are high enough."
+    "By chance is how often a pump that is like its peers has as many events in the "
+    "same time, and ranking by evidence follows it. The small figure below it "
+    "(adjusted p) is the same held against the whole list; a flag needs "
+    f"{LEVEL:.2f} or less, and a count that the spread among the peers does not "
+    "explain."
 )
 METHOD_IN_WORDS = (
-    "Chance: the larger of two p-values against the peers, the unit left out. One is "
-    "exact and takes all peers to have one rate; the other (gamma-Poisson) lets "
-    "their rates spread. Held against the whole list: p-values adjusted by the "
-    "procedure of Benjamini-Hochberg (false discovery rate)."
+    "Chance: exact p-value against the peers, the unit left out, all taken to have one "
+    "rate; adjusted over the whole list by the procedure of Benjamini-Hochberg (false "
+    "discovery rate). Spread: the unit stands out from a gamma of its peers' rates, or "
+    "is worse than twice its peers by a distribution of rates found from all units "
+    "together."
 )
 
 
@@ -63,63 +65,47 @@ METHOD_IN_WORDS = (
 class Evidence:
     """What the peers say about each unit; arrays in the order of the units.
 
-    Rates are events per unit of exposure. A unit without peers has a p-value of
-    one and not-a-number for what only peers can tell.
+    A unit without peers has a p-value of one and not-a-number for what only peers
+    can tell. `p_value` takes the peers to have one rate. `total` are the events of
+    all in the group, `odds` the exposure of the unit over that of its peers.
     """
 
-    posterior: Floats
-    low: Floats
-    high: Floats
     expected: Floats
-    worse: Floats
     p_value: Floats
+    total: Floats
+    odds: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Verdict:
     """Which units are flagged, with p-values adjusted for their number.
 
-    A near miss meets all of the rule but the last: chance alone makes such counts.
+    `worse` is the probability of a rate above `LEAST_RATIO` times that of the peers.
+    A near miss has the counts for a flag, but chance or spread explain them.
     """
 
     flagged: Flags
     near_miss: Flags
     adjusted: Floats
+    worse: Floats
 
 
-def evidence(
-    events: Ints, exposures: Floats, confidence: float, *, with_odds: bool = True
-) -> Evidence:
-    """Compare the units of one peer group with each other.
-
-    `with_odds` False leaves `worse` out: it is the slow part, and the rule that
-    flags does without.
-    """
+def evidence(events: Ints, exposures: Floats) -> Evidence:
+    """Compare the units of one peer group with each other."""
     size = events.size
-    unknown = np.full(size, np.nan)
-    expected, worse, p_value = unknown, unknown, np.ones(size)
+    expected = odds = np.full(size, np.nan)
+    p_value = np.ones(size)
     if size > 1 and events.sum():
-        expected = _expected(events, exposures)
-        p_value = np.maximum(
-            _predictive(events, exposures), _conditional(events, exposures)
-        )
-    if with_odds and size >= TWO_GROUPS_NEED and events.sum():
-        worse = _worse(events, exposures, expected)
-    posterior, low, high = _posterior(events, exposures, confidence)
-    return Evidence(
-        posterior=posterior,
-        low=low,
-        high=high,
-        expected=expected,
-        worse=worse,
-        p_value=p_value,
-    )
+        odds = exposures / (exposures.sum() - exposures)
+        expected = odds * (events.sum() - events)
+        p_value = _conditional(events, exposures)
+    return Evidence(expected, p_value, np.full(size, float(events.sum())), odds)
 
 
-def _posterior(
+def posterior_rates(
     events: Ints, exposures: Floats, confidence: float
 ) -> tuple[Floats, Floats, Floats]:
-    """Rate of each unit pulled towards its peers, with both limits."""
+    """Rate of each unit of a group pulled towards its peers, with both limits."""
     try:
         pool = gamma_poisson_pool(events, exposures, confidence)
     except DidNotConverge:
@@ -136,47 +122,20 @@ def _posterior(
     return pool.posterior_mean, low, high
 
 
-def _expected(events: Ints, exposures: Floats) -> Floats:
-    """Events that the peers, the unit left out, would have had in its time."""
-    rate = (events.sum() - events) / (exposures.sum() - exposures)
-    return np.asarray(rate * exposures)
+def spread_p_values(events: Ints, exposures: Floats) -> Floats:
+    """Chance of as many for one more of the peers, whose rates spread as a gamma.
 
-
-def _worse(events: Ints, exposures: Floats, expected: Floats) -> Floats:
-    """Probability that the rate is above `LEAST_RATIO` times that of the peers.
-
-    Two models answer, each weighted by how well it tells what was counted (Akaike,
-    two parameters more for the second): rates that spread as one gamma, and an
-    ordinary and a bad group. The first alone stretches until an extreme unit looks
-    usual; the second alone takes any spread for a bad group.
+    For the units of one group, each left out of its peers; at least the chance
+    against one common rate.
     """
-    groups = two_group_pool(events, exposures)
-    gain = groups.log_likelihood - groups.log_likelihood_single - EXTRA_PARAMETERS
-    weight = float(special.expit(gain))
+    single = _conditional(events, exposures)
+    if events.size == 1:
+        return single
     try:
-        pool = gamma_poisson_pool(events, exposures)
+        return np.maximum(leave_one_out_peers(events, exposures).p_value, single)
     except DidNotConverge:
-        weight, single = 1.0, np.zeros(events.size)
-    else:
-        single = _single_pool_worse(pool, LEAST_RATIO * expected / exposures)
-    return weight * groups.prob_exceeds(LEAST_RATIO) + (1.0 - weight) * single
-
-
-def _single_pool_worse(pool: GammaPoissonPool, threshold: Floats) -> Floats:
-    if pool.alpha is None or pool.beta is None:
-        return np.asarray(pool.pool_mean > threshold, dtype=float)
-    size, rate = pool.alpha + pool.events, pool.beta + pool.exposures
-    return rate_exceeds(size, rate, threshold)
-
-
-def _predictive(events: Ints, exposures: Floats) -> Floats:
-    """Chance of as many events or more for one more of the peers, the unit left out."""
-    try:
-        return leave_one_out_peers(events, exposures).p_value
-    except DidNotConverge:
-        # Peers too much alike to tell their spread from none: what is left is the
-        # exact comparison with one common rate.
-        return np.zeros(events.size)
+        # Peers too much alike to tell their spread from none.
+        return single
 
 
 def _conditional(events: Ints, exposures: Floats) -> Floats:
@@ -186,15 +145,53 @@ def _conditional(events: Ints, exposures: Floats) -> Floats:
     return np.where(events == 0, 1.0, tail)
 
 
-def verdict(events: Ints, expected: Floats, p_value: Floats) -> Verdict:
-    """Apply the rule to all units of the fleet together."""
-    discoveries = benjamini_hochberg(p_value, LEVEL)
-    enough = events >= LEAST_EVENTS
+def beyond_chance(p_value: Floats) -> FalseDiscoveries:
+    """Which units of the fleet stand out from peers of one rate."""
+    return benjamini_hochberg(p_value, LEVEL)
+
+
+def verdict(events: Ints, found: Evidence, spread_p_value: Floats) -> Verdict:
+    """Apply the rule to all units of the fleet together.
+
+    `spread_p_value` may be one for units that are not beyond chance.
+    """
+    worse = _worse(events, found)
+    stands_out = beyond_chance(found.p_value)
+    beyond_spread = benjamini_hochberg(spread_p_value, LEVEL)
     # Not-a-number compares as false: without peers nothing is flagged.
-    twice = events >= LEAST_RATIO * expected
-    stands_out = enough & twice
+    counts = (events >= LEAST_EVENTS) & (events >= LEAST_RATIO * found.expected)
+    candidates = counts & stands_out.rejected
+    flagged = candidates & (beyond_spread.rejected | _bad_by_odds(candidates, worse))
     return Verdict(
-        flagged=stands_out & discoveries.rejected,
-        near_miss=stands_out & ~discoveries.rejected,
-        adjusted=discoveries.adjusted,
+        flagged=flagged,
+        near_miss=counts & ~flagged,
+        adjusted=stands_out.adjusted,
+        worse=worse,
     )
+
+
+def _worse(events: Ints, found: Evidence) -> Floats:
+    """Probability of a rate above `LEAST_RATIO` times that of the peers."""
+    worse = np.full(events.size, np.nan)
+    known = np.isfinite(found.odds)
+    if known.any():
+        worse[known] = chance_above(
+            LEAST_RATIO, events[known], found.total[known], found.odds[known]
+        )
+    return worse
+
+
+def _bad_by_odds(candidates: Flags, worse: Floats) -> Flags:
+    """As many candidates, the surest first, as keep the expected share of false ones.
+
+    The share is the mean chance of those taken not to be worse.
+    """
+    places = np.flatnonzero(candidates)
+    surest_first = places[np.argsort(-worse[places], kind="stable")]
+    expected_false = np.cumsum(1.0 - worse[surest_first])
+    size = np.arange(1, surest_first.size + 1)
+    taken = np.flatnonzero(expected_false <= SHARE_BY_ODDS * size)
+    bad = np.zeros(candidates.size, dtype=bool)
+    if taken.size:
+        bad[surest_first[: taken[-1] + 1]] = True
+    return bad

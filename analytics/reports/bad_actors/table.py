@@ -6,12 +6,12 @@ from django.urls import reverse
 
 from analytics.forms.bad_actors import Ranking
 from analytics.reports.bad_actors.costs import UnitCost
+from analytics.reports.bad_actors.reasons import one_in
 from analytics.reports.bad_actors.report import (
     BadActorReport,
     Unit,
     UnitKind,
     evidence_order,
-    one_in,
 )
 from analytics.reports.costs.table import NO_COST_YET
 from analytics.tables import Cell, SortKeys
@@ -99,7 +99,7 @@ def cells(unit: Unit, report: BadActorReport) -> list[Cell]:
     if shows_months(report):
         found.insert(4, _numeric(fixed(unit.months)))
     for currency in report.currencies:
-        found += _cost_cells(unit, cost_in(unit, currency))
+        found += _cost_cells(unit, currency, report)
     return found
 
 
@@ -115,13 +115,18 @@ def _events_note(unit: Unit) -> str:
     return "" if same else count(unit.events, "separate event")
 
 
-def _cost_cells(unit: Unit, cost: UnitCost | None) -> list[Cell]:
+def _cost_cells(unit: Unit, currency: str, report: BadActorReport) -> list[Cell]:
+    cost = cost_in(unit, currency)
     if cost is None:
         bare = unit.repairs and not unit.costs
         note = NO_COST_YET if bare else ""
         return [_numeric(NO_VALUE, note=note), _numeric(NO_VALUE)]
     return [
-        _numeric(money(cost.repair_cost), note=_of_all(cost.share)),
+        _numeric(
+            money(cost.repair_cost),
+            note=_of_all(cost.share),
+            title=_so_far(so_far_of(report, currency).get(unit.key)),
+        ),
         _numeric(money(cost.lost_production), note=_of_all(cost.lost_share)),
     ]
 
@@ -145,8 +150,9 @@ def two_places(value: Any) -> str:
 
 
 def address(unit: Unit, kind: UnitKind) -> str:
-    name = "position" if kind is UnitKind.POSITION else "pump"
-    return reverse(f"plant:{name}_detail", args=[unit.key])
+    """The story of the unit: what is behind its figures."""
+    name = "story" if kind is UnitKind.POSITION else "pump_story"
+    return reverse(f"analytics:{name}", args=[unit.key])
 
 
 def _name_cell(unit: Unit, kind: UnitKind) -> Cell:

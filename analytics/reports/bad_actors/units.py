@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from analytics.exposure import Floats, exposure_days, rows_of
+from analytics.exposure import Floats, exposure_days, months_back, rows_of
 from analytics.in_service import Service, service_load
 from analytics.peers import duty, liquid_class
 from analytics.rework import first_of_event
@@ -21,9 +21,12 @@ UNIT_COLUMNS = [
 
 
 def bad_actor_service(scope: Scope) -> Service:
-    """Events from before the window too: the window may begin with rework."""
+    """Events from before the window too.
+
+    The window may begin with rework, and so may that of a month before.
+    """
     longest = max((site.rework_window_days for site in scope.sites), default=0)
-    since = scope.window.start - timedelta(days=2 * longest)
+    since = months_back(scope.window.start, 1) - timedelta(days=2 * longest)
     return service_load(scope, since=since)
 
 
@@ -50,7 +53,7 @@ def machine_units(service: Service) -> pd.DataFrame:
 
     Its peers are those of the position where it stood longest.
     """
-    stays = _stays(service)
+    stays = stays_in_service(service)
     longest = stays.sort_values("days", kind="stable").drop_duplicates(
         "pump", keep="last"
     )
@@ -82,7 +85,7 @@ def _running_shares(scope: Scope) -> dict[int, float]:
     return dict(periods.values_list("position", "running_share"))
 
 
-def _stays(service: Service) -> pd.DataFrame:
+def stays_in_service(service: Service) -> pd.DataFrame:
     """Each stay of a pump at a position, with its days in service in the window."""
     columns = ["pump", "serial_number", "position", "placed_at", "removed_at"]
     rows = (

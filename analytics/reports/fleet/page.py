@@ -5,6 +5,7 @@ from typing import Any
 from django.http import QueryDict
 from django.urls import NoReverseMatch, reverse
 
+from analytics.reports.bad_actors.changes import Change
 from analytics.reports.fleet.report import FleetReport
 from analytics.reports.fleet.rows import RowKind
 from analytics.reports.mtbr import page as mtbr_page
@@ -125,16 +126,21 @@ def _count_tile(report: FleetReport, kind: RowKind, query: QueryDict) -> Cell:
 
 
 def _flagged_tile(report: FleetReport, query: QueryDict) -> Cell:
-    named = ", ".join(report.flagged[:NAMED])
-    more = len(report.flagged) - NAMED
-    if more > 0:
-        named += f" and {number(more)} more"
+    new = [name for name, change in report.flagged.items() if change is Change.NEW]
     return {
         "label": "Bad actors flagged, 12 months",
         "value": number(len(report.flagged)),
-        "note": named or "No position is worse than its peers beyond chance.",
+        "interval": f"New since a month ago: {_named(new)}" if new else "",
+        "note": _named(list(report.flagged))
+        or "No position is worse than its peers beyond chance.",
         "url": address_with(reverse("analytics:bad_actors"), query),
     }
+
+
+def _named(labels: list[str]) -> str:
+    named = ", ".join(labels[:NAMED])
+    more = len(labels) - NAMED
+    return f"{named} and {number(more)} more" if more > 0 else named
 
 
 def _cost_tiles(report: FleetReport, query: QueryDict) -> list[Cell]:

@@ -6,7 +6,8 @@ from analytics.exposure import MONTH_DAYS, Window, exposure_days, months_back
 from analytics.in_service import Service, service_load
 from analytics.life.compare import RateRatio, rate_ratio
 from analytics.rates import MeanTime, mean_time
-from analytics.reports.bad_actors.report import flagged_labels
+from analytics.reports.bad_actors.changes import Change
+from analytics.reports.bad_actors.report import flagged_by_change
 from analytics.reports.fleet.rows import RowKind, rows_count
 from analytics.reports.mtbr.report import (
     ROLLING_MONTHS,
@@ -30,7 +31,8 @@ class FleetReport:
     change: RateRatio | None
     rolling: list[RollingPoint]
     counts: dict[RowKind, int]
-    flagged: list[str]
+    flagged: dict[str, Change]
+    """Positions that are flagged, each new or still there."""
     costs: list[CostTotals] | None
     """None when the user's role may not see costs."""
 
@@ -50,7 +52,7 @@ def fleet_report(scope: Scope) -> FleetReport:
         change=_change(now, before),
         rolling=rolling_mtbr(service),
         counts={kind: rows_count(kind, scope) for kind in RowKind},
-        flagged=flagged_labels(scope) if len(service.spans) else [],
+        flagged=flagged_by_change(scope) if len(service.spans) else {},
         costs=_costs(scope),
     )
 

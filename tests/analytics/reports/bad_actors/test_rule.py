@@ -5,7 +5,12 @@ import pandas as pd
 import pytest
 
 from analytics.peers import FEWEST_PEERS, liquid_class, peer_groups
-from analytics.reports.bad_actors.rule import evidence, verdict
+from analytics.reports.bad_actors.rule import (
+    evidence,
+    posterior_rates,
+    spread_p_values,
+    verdict,
+)
 from analytics.rework import first_of_event
 
 YEARS = 1.0
@@ -15,17 +20,17 @@ FLEET = 60
 def judge(events, exposures=None):
     counts = np.array(events)
     times = np.full(counts.size, YEARS) if exposures is None else np.array(exposures)
-    found = evidence(counts, times, 0.90)
-    return found, verdict(counts, found.expected, found.p_value)
+    found = evidence(counts, times)
+    return found, verdict(counts, found, spread_p_values(counts, times))
 
 
 def test_a_planted_bad_actor_is_flagged_and_alone():
     rng = np.random.default_rng(11)
     events = rng.poisson(0.8, FLEET)
     events[17] = 11
-    found, judged = judge(events)
+    _, judged = judge(events)
     assert np.flatnonzero(judged.flagged).tolist() == [17]
-    assert found.worse[17] > 0.95
+    assert judged.worse[17] > 0.95
 
 
 def test_one_unlucky_repair_is_never_flagged():
@@ -167,8 +172,27 @@ def test_peers_much_alike_share_one_rate_with_its_limits():
     rng = np.random.default_rng(1)
     for _ in range(300):
         events = rng.poisson(2.4, 40)
-        found = evidence(events, np.full(40, 3.0), 0.90, with_odds=False)
-        assert np.isfinite(found.posterior).all()
-        assert (found.low < found.posterior).all()
-        assert (found.posterior < found.high).all()
-        assert (found.p_value > 0).all()
+        times = np.full(40, 3.0)
+        rate, low, high = posterior_rates(events, times, 0.90)
+        assert np.isfinite(rate).all()
+        assert (low < rate).all()
+        assert (rate < high).all()
+        assert (spread_p_values(events, times) > 0).all()
+
+
+def test_beyond_chance_but_not_beyond_the_spread_of_the_peers_is_a_near_miss():
+    # Rates spread widely; 14 is much for one rate of 4 and little for these peers.
+    rng = np.random.default_rng(7)
+    events = rng.poisson(4 * rng.gamma(1.5, 1 / 1.5, 160))
+    _, judged = judge(events)
+    spread = judged.near_miss & (judged.adjusted <= 0.10)
+    assert spread.any()
+    assert judged.worse[spread].max() < judged.worse[judged.flagged].min(initial=1.0)
+
+
+def test_three_equally_bad_units_do_not_hide_each_other():
+    rng = np.random.default_rng(8)
+    events = rng.poisson(0.8, FLEET)
+    events[[3, 4, 5]] = 9
+    _, judged = judge(events)
+    assert np.flatnonzero(judged.flagged).tolist() == [3, 4, 5]

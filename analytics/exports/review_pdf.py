@@ -1,0 +1,79 @@
+"""A review on paper: the same figures as its page, which are those frozen."""
+
+from typing import Any
+
+from reportlab.graphics.charts.lineplots import LinePlot
+from reportlab.graphics.shapes import Drawing
+from reportlab.lib import colors
+from reportlab.lib.units import mm
+
+from analytics.charts.theme import ACCENT
+from analytics.exports.paper import HEADING, SMALL, TITLE, paragraph, pdf_of, table
+from analytics.reports.reviews.sheet import ReviewSheet
+from plant.tags.fonts import PLAIN, fonts_register
+
+CHART_WIDTH, CHART_HEIGHT = 178 * mm, 42 * mm
+
+
+def review_pdf(sheet: ReviewSheet) -> bytes:
+    """Two to four pages; an open review says on each that it is not frozen."""
+    fonts_register()
+    story: list[Any] = [
+        paragraph(sheet.title, TITLE),
+        paragraph(sheet.subtitle),
+        paragraph(sheet.state),
+    ]
+    if sheet.note:
+        story.append(paragraph(sheet.note))
+    story += [paragraph("Mean time between repairs", HEADING)]
+    story += [paragraph(words) for words in sheet.headline]
+    if len(sheet.rolling) > 1:
+        story += [_rolling(sheet), paragraph(sheet.rolling_reading, SMALL)]
+    story += [paragraph("Units", HEADING), *_units(sheet)]
+    if sheet.actions:
+        story += [
+            paragraph("Actions", HEADING),
+            table(
+                ("Action", "Owner", "Due", "State"),
+                sheet.actions,
+                (98, 30, 24, 26),
+            ),
+        ]
+    if sheet.costs:
+        story += [paragraph("What repairs cost", HEADING)]
+        story += [paragraph(words) for words in sheet.costs]
+    story += [paragraph("How this is counted", HEADING)]
+    story += [paragraph(words, SMALL) for words in sheet.counting]
+    return pdf_of(story, title=sheet.title, footer=sheet.footer)
+
+
+def _units(sheet: ReviewSheet) -> list[Any]:
+    if not sheet.units:
+        return [paragraph("No unit stands out, and none was under watch.")]
+    return [
+        table(
+            ("Unit", "Why", "Decided"),
+            [(unit.name, unit.why, unit.decided) for unit in sheet.units],
+            (32, 96, 50),
+        )
+    ]
+
+
+def _rolling(sheet: ReviewSheet) -> Drawing:
+    """Rolling mean time between repairs, months on the upright axis."""
+    drawing = Drawing(CHART_WIDTH, CHART_HEIGHT)
+    plot = LinePlot()
+    plot.x, plot.y = 12 * mm, 8 * mm
+    plot.width, plot.height = CHART_WIDTH - 16 * mm, CHART_HEIGHT - 12 * mm
+    plot.data = [list(enumerate(value for _, value in sheet.rolling))]
+    plot.lines[0].strokeColor = colors.HexColor(ACCENT)
+    plot.lines[0].strokeWidth = 1.2
+    labels = [label for label, _ in sheet.rolling]
+    plot.xValueAxis.valueSteps = list(range(0, len(labels), 6))
+    plot.xValueAxis.labelTextFormat = lambda place: labels[int(place)]
+    plot.yValueAxis.valueMin = 0
+    for axis in (plot.xValueAxis, plot.yValueAxis):
+        axis.labels.fontName = PLAIN
+        axis.labels.fontSize = 6.5
+    drawing.add(plot)
+    return drawing

@@ -1,0 +1,59 @@
+"""What the form of a decision begins with, and the filter of what worked."""
+
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+
+from plant.access import sites_visible
+from plant.models import Position, Pump, Site, User
+from records.models import Repair
+
+PK_DIGITS = 18
+
+
+def first_values(query: QueryDict, user: User) -> dict[str, Any]:
+    """Units and finding that the address names, with the site they are at.
+
+    One that is unknown, or at a site that the user may not see, is left out.
+    """
+    values: dict[str, Any] = {}
+    repair = _named(Repair.objects.visible_to(user), query.get("finding", ""))
+    if repair is not None:
+        position = repair.position
+        values |= {"repair_number": repair.number, "tags": position.tag}
+        values["site"] = repair.site_id
+    pump = _named(Pump.objects.visible_to(user), query.get("pump", ""))
+    if pump is not None:
+        values |= {"serial_number": pump.serial_number, "site": pump.site_id}
+    position = _named(Position.objects.visible_to(user), query.get("position", ""))
+    if position is not None:
+        values |= {"tags": position.tag, "site": position.site_id}
+    values["owner"] = user.pk
+    return values
+
+
+def _named(rows: Any, text: str) -> Any:
+    if not (text.isdecimal() and text.isascii() and len(text) <= PK_DIGITS):
+        return None
+    return rows.filter(pk=int(text)).first()
+
+
+class WorkedForm(forms.Form):
+    site = forms.ModelChoiceField(
+        Site.objects.none(), required=False, empty_label="All sites", label="Site"
+    )
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choice: Any = self.fields["site"]
+        choice.queryset = sites_visible(user)
+
+    def is_answerable(self) -> bool:
+        return not self.is_bound or self.is_valid()
+
+    def chosen_site(self) -> Site | None:
+        if not self.is_bound or not self.is_valid():
+            return None
+        site: Site | None = self.cleaned_data["site"]
+        return site

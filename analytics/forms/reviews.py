@@ -1,0 +1,97 @@
+"""Forms of the reviews: open a month, decide about a unit, send the page."""
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.db.models import Q
+
+from analytics.exposure import months_back
+from analytics.models.review import Decision
+from analytics.scope import today
+from analytics.services.reviews import WINDOWS
+from plant.access import sites_visible
+from plant.days import FIRST_DAY
+from plant.models import Site, User
+from records.models import Action
+
+MONTH_WIDGET = forms.TextInput(attrs={"type": "month", "placeholder": "2025-03"})
+
+
+class MonthField(forms.Field):
+    """A month typed as 2025-03; its first day comes out."""
+
+    def to_python(self, value: Any) -> date | None:
+        text = str(value or "").strip()
+        if not text:
+            return None
+        try:
+            month = date.fromisoformat(f"{text}-01")
+        except ValueError:
+            raise forms.ValidationError("Type a month as 2025-03.") from None
+        if month < FIRST_DAY:
+            raise forms.ValidationError(f"Choose a month from {FIRST_DAY} on.")
+        return month
+
+
+class ReviewOpenForm(forms.Form):
+    site = forms.ModelChoiceField(Site.objects.none(), empty_label=None)
+    month = MonthField(label="Month", widget=MONTH_WIDGET)
+    window_months = forms.TypedChoiceField(
+        label="Window that ends with it",
+        choices=[(months, f"{months} months") for months in WINDOWS],
+        coerce=int,
+    )
+
+    def __init__(self, data: Any, *, user: User) -> None:
+        last = today().replace(day=1)
+        # The review is held early in the month after.
+        usual = months_back(last, 1)
+        super().__init__(data, initial={"month": f"{usual:%Y-%m}"})
+        site: Any = self.fields["site"]
+        site.queryset = sites_visible(user)
+
+
+class DecisionForm(forms.Form):
+    decision = forms.ChoiceField(choices=[("", "Choose"), *Decision.choices])
+    action = forms.ModelChoiceField(
+        Action.objects.none(), required=False, empty_label="None"
+    )
+    note = forms.CharField(
+        required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2})
+    )
+
+    def __init__(self, *args: Any, site: Site, **options: Any) -> None:
+        super().__init__(*args, **options)
+        action: Any = self.fields["action"]
+        action.queryset = Action.objects.filter(site=site).order_by("-decided_at")
+
+
+class NoteForm(forms.Form):
+    note = forms.CharField(
+        label="Words above the whole review",
+        required=False,
+        max_length=4000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+
+class SendForm(forms.Form):
+    people = forms.ModelMultipleChoiceField(
+        User.objects.none(),
+        label="Send it to",
+        widget=forms.CheckboxSelectMultiple,
+        help_text="People of this site whose log-in has an e-mail address.",
+    )
+
+    def __init__(self, data: Any, *, site: Site) -> None:
+        super().__init__(data)
+        people: Any = self.fields["people"]
+        people.queryset = mailable(site)
+
+
+def mailable(site: Site) -> Any:
+    """People who may see the site and have an address."""
+    may_see = Q(sees_all_sites=True) | Q(sites=site)
+    people = User.objects.filter(may_see, is_active=True).exclude(email="")
+    return people.distinct().order_by("username")

@@ -1,0 +1,1 @@
+"""Whether a thing done made a difference: pure statistics, no Django."""

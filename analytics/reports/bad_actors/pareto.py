@@ -1,0 +1,44 @@
+"""Which units cost most, and how much of all cost they make together."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from analytics.reports.bad_actors.costs import UnitCost
+
+
+@dataclass(frozen=True, slots=True)
+class CostRank:
+    """A unit's repair cost in one currency, costliest first.
+
+    `share` is its part of all repair cost, `so_far` that of it and all before it.
+    """
+
+    key: int
+    rank: int
+    repair_cost: Decimal
+    share: float
+    so_far: float
+
+
+def cost_ranks(
+    costs: Mapping[int, Sequence[UnitCost]], currency: str
+) -> tuple[CostRank, ...]:
+    """Units with any repair cost in a currency, in the order of a Pareto chart."""
+    own = [
+        (key, cost)
+        for key, lines in costs.items()
+        for cost in lines
+        if cost.currency == currency and cost.repair_cost > 0
+    ]
+    own.sort(key=lambda pair: (-pair[1].repair_cost, pair[0]))
+    ranks, so_far = [], 0.0
+    for rank, (key, cost) in enumerate(own, start=1):
+        so_far += cost.share
+        ranks.append(CostRank(key, rank, cost.repair_cost, cost.share, so_far))
+    return tuple(ranks)
+
+
+def fewest_for(ranks: Sequence[CostRank], share: float) -> int:
+    """How many units, the costliest first, make at least a share of all cost."""
+    return next((rank.rank for rank in ranks if rank.so_far >= share), len(ranks))

@@ -1,0 +1,1 @@
+"""Readings over time, with zones and warning levels."""

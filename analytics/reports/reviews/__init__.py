@@ -1,0 +1,1 @@
+"""The monthly review: its figures, what changed since, its page."""

@@ -1,0 +1,60 @@
+"""One unit of a review as plain values, and the key that names it."""
+
+import math
+from typing import Any
+
+from analytics.reports.bad_actors.report import Unit, UnitKind
+from plant.display import fixed, interval, number, percent
+
+Figures = dict[str, Any]
+
+
+def unit_key(kind: UnitKind, pk: int) -> str:
+    """Such as `position-12` or `pump-7`."""
+    return f"{kind.value}-{pk}"
+
+
+def unit_figures(
+    unit: Unit, kind: UnitKind, *, status: str, carried: str, is_costliest: bool
+) -> Figures:
+    """What is shown and frozen of one unit; `shown` holds the texts of the table."""
+    return {
+        "id": unit_key(kind, unit.key),
+        "kind": kind.value,
+        "pk": unit.key,
+        "label": unit.label,
+        "place": unit.place,
+        "repairs": unit.repairs,
+        "failures": unit.failures,
+        "events": unit.events,
+        "rate": _finite(unit.posterior),
+        "low": _finite(unit.low),
+        "high": _finite(unit.high),
+        "expected": _finite(unit.expected),
+        "worse": _finite(unit.worse),
+        "adjusted": _finite(unit.adjusted),
+        "is_flagged": unit.is_flagged,
+        "is_costliest": is_costliest,
+        "status": status,
+        "carried": carried,
+        "reason": unit.reason,
+        "cost": unit.cost_sentence if unit.costs else "",
+        "shown": _shown(unit),
+    }
+
+
+def _shown(unit: Unit) -> dict[str, str]:
+    """The same numbers as the pages write them."""
+    return {
+        "repairs": number(unit.repairs),
+        "events": number(unit.events),
+        "rate": fixed(unit.posterior, 2),
+        "interval": interval(unit.low, unit.high, lambda value: fixed(value, 2)),
+        "expected": fixed(unit.expected) if math.isfinite(unit.expected) else "–",
+        "worse": percent(unit.worse) if math.isfinite(unit.worse) else "–",
+    }
+
+
+def _finite(value: float) -> float | None:
+    """JSON knows neither infinity nor not-a-number."""
+    return round(float(value), 10) if math.isfinite(value) else None

@@ -1,0 +1,1 @@
+"""Changes to what analytics freezes: reviews, and what was expected of an action."""

@@ -1,0 +1,151 @@
+"""Deciding, the panel of before and after, the verdict, and what worked."""
+
+import csv
+from datetime import UTC, date, datetime
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from analytics.models import FrozenExpectation
+from analytics.reports.actions.expectation import expectation_freeze
+from records.action_choices import ActionState, ChangeMade, Verdict
+from records.models import Action
+from records.selectors.actions import months_before
+from tests.analytics.reports.actions.fleet import (
+    BEGINNING,
+    DECIDED,
+    DONE,
+    fleet,
+    repairs_spread,
+)
+from tests.factories.actions import ActionFactory
+from tests.factories.plant import PumpFactory, SiteFactory, UserFactory
+from tests.factories.records import RepairFactory
+
+NEW = "/actions/new/"
+DUE = date(2024, 2, 1)
+
+
+@pytest.fixture
+def done_action(engineer):
+    positions = fleet(20)
+    for position in positions:
+        repairs_spread(position, 6, BEGINNING, DECIDED)
+    for position in positions[10:]:
+        repairs_spread(position, 2, DONE, DUE)
+    action = ActionFactory(
+        site=positions[0].site,
+        positions=positions[:10],
+        decided_at=datetime(2023, 1, 1, 8, tzinfo=UTC),
+        state=ActionState.DONE,
+        done_on=DONE,
+    )
+    expectation_freeze(by=engineer, action=action)
+    return action
+
+
+def typed(site, owner, **more):
+    return {
+        "title": "Other faces",
+        "change_made": ChangeMade.SEAL_TYPE,
+        "site": site.pk,
+        "tags": "P-000, P-003",
+        "owner": owner.pk,
+        "due_on": "2030-01-01",
+        "expected_fewer_repairs_per_year": "1,5",
+        "cost": "4600",
+        "judge_after_months": "24",
+        **more,
+    }
+
+
+def test_a_decision_typed_is_stored_with_its_expectation(engineer, engineer_client):
+    site = fleet(10)[0].site
+    answer = engineer_client.post(NEW, typed(site, engineer))
+    action = Action.objects.get()
+    assert answer.url == action.get_absolute_url()
+    assert [row.tag for row in action.positions.all()] == ["P-000", "P-003"]
+    assert (action.expected_fewer_repairs_per_year, action.judge_after_months) == (
+        1.5,
+        24,
+    )
+    assert len(action.expectation.figures["treated"]) == 2
+
+
+def test_what_is_wrong_comes_back_beside_its_field(engineer, engineer_client):
+    site = fleet(10)[0].site
+    wrong = typed(site, engineer, tags="P-000 P-999", repair_number="R-1")
+    form = engineer_client.post(NEW, wrong).context["form"]
+    assert form.errors["tags"] == [f"No such tag at {site}: P-999."]
+    assert form.errors["repair_number"] == [f"No such repair at {site}."]
+    stranger = UserFactory(sees_all_sites=False)
+    stranger.sites.add(SiteFactory())
+    form = engineer_client.post(NEW, typed(site, stranger)).context["form"]
+    assert "does not work at" in form.errors["owner"][0]
+    form = engineer_client.post(NEW, typed(site, engineer, tags="")).context["form"]
+    assert "Say what it is about" in form.errors["tags"][0]
+    assert not FrozenExpectation.objects.exists()
+
+
+def test_the_form_begins_with_what_the_address_names(engineer_client):
+    repair = RepairFactory()
+    initial = engineer_client.get(NEW, {"finding": repair.pk}).context["form"].initial
+    assert initial["repair_number"] == repair.number
+    assert initial["tags"] == repair.position.tag
+    pump = PumpFactory(serial_number="HW-1")
+    initial = engineer_client.get(NEW, {"pump": pump.pk}).context["form"].initial
+    assert initial["serial_number"] == "HW-1"
+    assert engineer_client.get(NEW, {"pump": "x", "position": "²"}).status_code == 200
+
+
+def test_the_panel_says_what_the_figures_say(done_action, engineer_client):
+    address = reverse("analytics:action_judgement", args=[done_action.pk])
+    panel = engineer_client.get(address, headers={"HX-Request": "true"})
+    page = engineer_client.get(address)
+    assert "<html" not in panel.content.decode()
+    for answer in (panel, page):
+        text = answer.content.decode()
+        assert "Works. Fewer events than chance explains" in text
+        assert "Frozen as of 2023-01-01 over 36 months" in text
+        assert "P-009" in text
+
+
+def test_the_verdict_stands_beside_what_the_figures_say(done_action, engineer_client):
+    address = reverse("analytics:action_judging", args=[done_action.pk])
+    page = engineer_client.get(address).content.decode()
+    assert "What the figures say" in page
+    given = {"verdict": "works", "note": "No repair in a year"}
+    answer = engineer_client.post(address, given, follow=True)
+    assert "The verdict is stored." in answer.content.decode()
+    done_action.refresh_from_db()
+    assert done_action.verdict == Verdict.WORKS
+    again = engineer_client.post(address, given)
+    assert "judged it already: Works" in again.content.decode()
+
+
+def test_works_is_refused_on_the_page_before_the_planned_date(engineer_client):
+    lately = months_before(timezone.localdate(), 2)
+    action = ActionFactory(state=ActionState.DONE, done_on=lately)
+    address = reverse("analytics:action_judging", args=[action.pk])
+    answer = engineer_client.post(address, {"verdict": "works", "note": "So good"})
+    assert "Too early" in answer.context["form"].errors["verdict"][0]
+
+
+def test_what_worked_is_listed_and_exported_alike(done_action, engineer_client):
+    page = engineer_client.get("/actions/worked/")
+    [row] = page.context["rows"]
+    answer = engineer_client.get("/actions/worked.csv")
+    [line] = csv.DictReader(answer.getvalue().decode("utf-8-sig").splitlines())
+    assert row[0]["text"] == line["kind_of_change"] == "Other"
+    assert row[3]["text"] == line["events"] == "0"
+    assert row[4]["text"] == f"{float(line['expected_events']):.1f}"
+    assert row[6]["text"] == (
+        f"{float(line['ratio_low']):.2f} to {float(line['ratio_high']):.2f}"
+    )
+
+
+def test_a_manager_reads_and_gives_no_verdict(done_action, manager_client):
+    address = reverse("analytics:action_judging", args=[done_action.pk])
+    assert manager_client.get(address).status_code == 403
+    assert manager_client.get("/actions/worked/").status_code == 200

@@ -1,0 +1,91 @@
+"""Stories of the demo plant ask about what its generator put there, on two sheets."""
+
+import io
+from datetime import UTC, datetime
+
+import pypdf
+import pytest
+from django.urls import reverse
+
+from analytics.reports.story.report import story
+from analytics.reports.story.subject import position_subject, pump_subject
+from plant.models import Position, Pump, User
+from records.demo import truths
+
+AS_OF = datetime(2026, 6, 30, 20, tzinfo=UTC)
+
+
+@pytest.fixture
+def demo_engineer(db):
+    return User.objects.get(username="engineer")
+
+
+def story_of(user, tag):
+    rows = Position.objects.select_related("area", "site")
+    return story(position_subject(user=user, position=rows.get(tag=tag), as_of=AS_OF))
+
+
+def asked(found):
+    return {question.subject for question in found.questions}
+
+
+@pytest.mark.parametrize("tag", truths.BAD_ACTORS)
+def test_a_bad_actor_is_asked_about_its_flow_shaft_and_shaking(demo_engineer, tag):
+    found = story_of(demo_engineer, tag)
+    assert {
+        "Far below best-efficiency flow",
+        "Soft shaft",
+        "Vibration rising",
+        "The same again: vibration",
+        "Short lives",
+    } <= asked(found)
+    assert found.curve.events > 5 * found.curve.high
+
+
+def test_the_travelling_pull_out_is_asked_about_itself(demo_engineer):
+    pump = Pump.objects.select_related("site").get(serial_number=truths.TRAVELLER)
+    found = story(pump_subject(user=demo_engineer, pump=pump, as_of=AS_OF))
+    assert {
+        f"Trouble goes with {truths.TRAVELLER}",
+        "Short lives after checks out of limit",
+        "The same again: clearance or alignment",
+    } <= asked(found)
+
+
+def test_the_standby_pump_is_asked_about_its_starts_and_its_partner_not(demo_engineer):
+    assert "Fails on starting" in asked(story_of(demo_engineer, truths.COLD_STARTS))
+    partner = story_of(demo_engineer, truths.COLD_START_PARTNER)
+    assert "Fails on starting" not in asked(partner)
+
+
+def test_seals_that_die_young_or_wear_out_are_asked_about(demo_engineer):
+    badly_aligned = asked(story_of(demo_engineer, "P-1209A"))
+    assert "Early failures: Seal, single end, inner, S-4102" in badly_aligned
+    worn = asked(story_of(demo_engineer, "P-1402A"))
+    assert "Wears out: Seal, single end, inner, S-4101" in worn
+
+
+def test_water_in_the_bearings_of_the_effluent_area_is_asked_about(demo_engineer):
+    area = Position.objects.filter(area__name="Effluent and utilities")
+    single = area.filter(tag__gte="P-1511", tag__lte="P-1518").order_by("tag")
+    found = [asked(story_of(demo_engineer, position.tag)) for position in single]
+    assert any("The same again: corrosion" in questions for questions in found)
+
+
+@pytest.mark.parametrize("tag", ["P-1101A", "P-1120", "P-1305A", "P-1501A"])
+def test_an_ordinary_pump_is_asked_nothing(demo_engineer, tag):
+    assert asked(story_of(demo_engineer, tag)) == set()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("tag", truths.BAD_ACTORS)
+def test_the_story_of_a_bad_actor_prints_on_two_sheets(tag, screens, watch, db):
+    page = screens["desktop"]
+    position = Position.objects.get(tag=tag)
+    page.goto(f"{watch.host}{reverse('analytics:story', args=[position.pk])}")
+    page.wait_for_selector(".chart__canvas .main-svg")
+    sheets = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4"))).pages
+    assert len(sheets) == 2
+    assert "Questions for the engineer" in sheets[0].extract_text()
+    assert "Cost by year" in sheets[1].extract_text()
+    assert watch.taken() == ""
