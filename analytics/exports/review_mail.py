@@ -9,6 +9,7 @@ from django.core.mail import EmailMessage
 from analytics.exports.review_pdf import review_pdf
 from analytics.models import Review
 from analytics.reports.reviews.current import sheet_for
+from analytics.reports.reviews.sheet import SheetUnit
 from plant.access import sites_visible
 from plant.models import User
 
@@ -42,9 +43,17 @@ def review_send(review: Review, people: Sequence[User]) -> int:
 
 def _letter(review: Review, person: User) -> EmailMessage:
     sheet = sheet_for(review, person)
-    lines = [sheet.subtitle, sheet.state, "", *sheet.headline, ""]
-    lines += [f"{unit.name}: {unit.why} -> {unit.decided}" for unit in sheet.units]
+    lines = [sheet.subtitle, sheet.state, "", sheet.note, "", *sheet.headline, ""]
+    lines += [_unit(unit) for unit in sheet.units]
+    lines += ["", *(", ".join(row) for row in sheet.actions), "", *sheet.costs]
     letter = EmailMessage(sheet.title, "\n".join(lines), to=[person.email])
     name = f"review-{review.month:%Y-%m}.pdf"
     letter.attach(name, review_pdf(sheet), "application/pdf")
     return letter
+
+
+def _unit(unit: SheetUnit) -> str:
+    rate = f"{unit.rate} events a year"
+    rate += f" (90 % interval {unit.interval})" if unit.interval else ""
+    figures = f"repairs {unit.repairs}, {rate}"
+    return f"{unit.name}: {figures}. {unit.why} -> {unit.decided}"

@@ -9,7 +9,7 @@ from reportlab.lib.units import mm
 
 from analytics.charts.theme import ACCENT
 from analytics.exports.paper import HEADING, SMALL, TITLE, paragraph, pdf_of, table
-from analytics.reports.reviews.sheet import ReviewSheet
+from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
 from plant.tags.fonts import PLAIN, fonts_register
 
 CHART_WIDTH, CHART_HEIGHT = 178 * mm, 42 * mm
@@ -52,11 +52,18 @@ def _units(sheet: ReviewSheet) -> list[Any]:
         return [paragraph("No unit stands out, and none was under watch.")]
     return [
         table(
-            ("Unit", "Why", "Decided"),
-            [(unit.name, unit.why, unit.decided) for unit in sheet.units],
-            (32, 96, 50),
+            ("Unit", "Repairs", "Events a year, 90 % interval", "Why", "Decided"),
+            [_unit(unit) for unit in sheet.units],
+            (32, 15, 24, 65, 42),
+            numeric=(1, 2),
         )
     ]
+
+
+def _unit(unit: SheetUnit) -> tuple[str, ...]:
+    name = f"{unit.name}\n{unit.place}".strip()
+    rate = f"{unit.rate}\n{unit.interval}".strip()
+    return name, unit.repairs, rate, unit.why, unit.decided
 
 
 def _rolling(sheet: ReviewSheet) -> Drawing:

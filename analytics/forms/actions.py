@@ -18,22 +18,23 @@ def first_values(query: QueryDict, user: User) -> dict[str, Any]:
     One that is unknown, or at a site that the user may not see, is left out.
     """
     values: dict[str, Any] = {}
-    repair = _named(Repair.objects.visible_to(user), query.get("finding", ""))
+    repair = chosen_row(Repair.objects.visible_to(user), query.get("finding", ""))
     if repair is not None:
         position = repair.position
         values |= {"repair_number": repair.number, "tags": position.tag}
         values["site"] = repair.site_id
-    pump = _named(Pump.objects.visible_to(user), query.get("pump", ""))
+    pump = chosen_row(Pump.objects.visible_to(user), query.get("pump", ""))
     if pump is not None:
         values |= {"serial_number": pump.serial_number, "site": pump.site_id}
-    position = _named(Position.objects.visible_to(user), query.get("position", ""))
+    position = chosen_row(Position.objects.visible_to(user), query.get("position", ""))
     if position is not None:
         values |= {"tags": position.tag, "site": position.site_id}
     values["owner"] = user.pk
     return values
 
 
-def _named(rows: Any, text: str) -> Any:
+def chosen_row(rows: Any, text: str) -> Any:
+    """The row with the number that an address holds; None for any other text."""
     if not (text.isdecimal() and text.isascii() and len(text) <= PK_DIGITS):
         return None
     return rows.filter(pk=int(text)).first()

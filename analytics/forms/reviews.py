@@ -12,8 +12,11 @@ from analytics.scope import today
 from analytics.services.reviews import WINDOWS
 from plant.access import sites_visible
 from plant.days import FIRST_DAY
-from plant.models import Site, User
+from plant.models import Position, Pump, Site, User
+from records.action_choices import ActionState
 from records.models import Action
+from records.selectors.actions import actions_about
+from records.tables.actions import state_words
 
 MONTH_WIDGET = forms.TextInput(attrs={"type": "month", "placeholder": "2025-03"})
 
@@ -55,16 +58,36 @@ class ReviewOpenForm(forms.Form):
 class DecisionForm(forms.Form):
     decision = forms.ChoiceField(choices=[("", "Choose"), *Decision.choices])
     action = forms.ModelChoiceField(
-        Action.objects.none(), required=False, empty_label="None"
+        Action.objects.none(),
+        required=False,
+        empty_label="None",
+        help_text="The one that follows from it.",
     )
     note = forms.CharField(
         required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2})
     )
 
-    def __init__(self, *args: Any, site: Site, **options: Any) -> None:
+    def __init__(
+        self, *args: Any, unit: Position | Pump, user: User, **options: Any
+    ) -> None:
         super().__init__(*args, **options)
+        about: dict[str, Any] = {unit._meta.model_name or "": unit}
+        of_unit = list(actions_about(user=user, **about))
+        at_site = Action.objects.filter(site=unit.site)
+        chosen = Q(pk=self.initial.get("action"))
+        others = at_site.filter(Q(state=ActionState.OPEN) | chosen)
+        others = others.exclude(pk__in=[row.pk for row in of_unit])
         action: Any = self.fields["action"]
-        action.queryset = Action.objects.filter(site=site).order_by("-decided_at")
+        action.queryset = at_site
+        action.choices = [
+            ("", "None"),
+            (f"About {unit}", [_choice(row) for row in of_unit]),
+            ("Other open actions", [_choice(row) for row in others]),
+        ]
+
+
+def _choice(action: Action) -> tuple[int, str]:
+    return action.pk, f"{action.title} ({state_words(action).lower()})"
 
 
 class NoteForm(forms.Form):

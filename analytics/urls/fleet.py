@@ -6,6 +6,12 @@ from analytics.views import fleet
 
 urlpatterns: list[URLPattern] = [
     path("", fleet.fleet, name="fleet"),
+    path("fleet/likely-to-fail/", fleet.fleet_likely, name="fleet_likely"),
+    path(
+        "fleet/likely-to-fail/export.csv",
+        fleet.fleet_likely_export,
+        name="fleet_likely_export",
+    ),
     path("fleet/<slug:kind>/", fleet.fleet_rows, name="fleet_rows"),
     path(
         "fleet/<slug:kind>/export.csv",

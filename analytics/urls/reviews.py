@@ -8,6 +8,7 @@ urlpatterns: list[URLPattern] = [
     path("reviews/", reviews.review_list, name="review_list"),
     path("reviews/<int:pk>/", reviews.review_detail, name="review_detail"),
     path("reviews/<int:pk>/review.pdf", reviews.review_paper, name="review_pdf"),
+    path("reviews/<int:pk>/units.csv", reviews.review_export, name="review_export"),
     path(
         "reviews/<int:pk>/decide/<slug:kind>/<int:unit_pk>/",
         reviews.review_deciding,

@@ -15,6 +15,7 @@ from analytics.reports.actions import page as action_page
 from analytics.reports.actions import worked_table
 from analytics.reports.actions.judgement import judgement
 from analytics.reports.actions.worked import worked
+from analytics.reports.reviews.way_back import deciding_address
 from analytics.scope import today
 from analytics.services.actions import action_decide_and_freeze
 from analytics.tables import address_with
@@ -48,8 +49,13 @@ def action_new(request: UserRequest) -> HttpResponse:
             errors_take(form, error, FIELD_OF_SERVICE)
         else:
             messages.success(request, "Decided. What to expect without it is frozen.")
-            return redirect(action)
-    return render(request, "analytics/action_new.html", {"form": form})
+            return redirect(
+                deciding_address(request.user, request.GET, action)
+                or action.get_absolute_url()
+            )
+    back = deciding_address(request.user, request.GET)
+    context = {"form": form, "cancel_url": back or reverse("records:action_list")}
+    return render(request, "analytics/action_new.html", context)
 
 
 @require_safe

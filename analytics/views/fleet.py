@@ -6,11 +6,14 @@ from django.db.models import QuerySet
 from django.http import Http404, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from analytics.forms.period import FleetForm
+from analytics.reports.fleet import likely_page
 from analytics.reports.fleet import page as fleet_page
 from analytics.reports.fleet import table as fleet_table
+from analytics.reports.fleet.likely import likely_failures
 from analytics.reports.fleet.report import fleet_report
 from analytics.reports.fleet.rows import RowKind, rows_of_kind
 from analytics.tables import address_with
@@ -64,6 +67,33 @@ def fleet_rows_export(request: UserRequest, kind: str) -> HttpResponseBase:
         [column.label for column in columns],
         ([cell["text"] for cell in row] for row in cells),
     )
+
+
+@require_safe
+def fleet_likely(request: UserRequest) -> HttpResponse:
+    form = FleetForm(request.GET, user=request.user)
+    context: dict[str, Any] = {"form": form}
+    is_panel = "HX-Request" in request.headers
+    if form.is_answerable():
+        scope = form.scope()
+        export = address_with(reverse("analytics:fleet_likely_export"), request.GET)
+        context |= likely_page.context(
+            likely_failures(scope), scope, request.GET, is_panel=is_panel
+        )
+        context["export_urls"] = [{"label": "CSV", "url": export}]
+    name = "fleet_likely_parts" if is_panel else "fleet_likely"
+    return render(request, f"analytics/{name}.html", context)
+
+
+@require_safe
+def fleet_likely_export(request: UserRequest) -> HttpResponseBase:
+    form = FleetForm(request.GET, user=request.user)
+    if not form.is_answerable():
+        context = {"form": form}
+        return render(request, "analytics/fleet_likely.html", context, status=400)
+    parts = likely_failures(form.scope()).parts
+    rows = map(likely_page.export_row, parts)
+    return csv_response("likely-to-fail.csv", likely_page.EXPORT_HEADER, rows)
 
 
 def _rows(

@@ -6,13 +6,16 @@ from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db.models import Count
 from django.http import Http404, HttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods, require_safe
 
 from analytics.exports.review_mail import review_send
 from analytics.exports.review_pdf import review_pdf
+from analytics.forms.actions import chosen_row
 from analytics.forms.reviews import DecisionForm, NoteForm, ReviewOpenForm, SendForm
 from analytics.models import Review, ReviewState
+from analytics.models.review import Decision
 from analytics.reports.bad_actors.report import UnitKind
 from analytics.reports.reviews import page as review_page
 from analytics.reports.reviews.current import sheet_for
@@ -26,11 +29,13 @@ from analytics.services.reviews import (
     review_open,
 )
 from plant.access import may, require
+from plant.csv_export import csv_response
 from plant.forms.service_errors import errors_take
 from plant.listing import page_of
 from plant.models import Position, Pump
 from plant.requests import UserRequest
 from plant.zones import site_zone
+from records.models import Action
 
 KEEP = "analytics.keep_review"
 form_page = require_http_methods(["GET", "HEAD", "POST"])
@@ -100,6 +105,16 @@ def review_paper(request: UserRequest, pk: int) -> HttpResponse:
     )
 
 
+@require_safe
+def review_export(request: UserRequest, pk: int) -> HttpResponseBase:
+    review = _review(request, pk)
+    with site_zone(review.site):
+        units = sheet_for(review, request.user).units
+    rows = [review_page.export_row(unit) for unit in units]
+    name = f"review-{review.month:%Y-%m}.csv"
+    return csv_response(name, review_page.EXPORT_HEADER, rows)
+
+
 @form_page
 def review_deciding(
     request: UserRequest, pk: int, kind: str, unit_pk: int
@@ -109,15 +124,16 @@ def review_deciding(
     unit = _unit(review, kind, unit_pk)
     listed = _listed(request, review, unit_key(UnitKind(kind), unit_pk))
     evidence = listed.figures if listed else {}
+    first = {**_decided(listed), **_chosen(request, review)}
     form = DecisionForm(
-        request.POST or None, site=review.site, initial=_decided(listed)
+        request.POST or None, unit=unit, user=request.user, initial=first
     )
 
     def store() -> None:
         fields = {**form.cleaned_data, "unit": unit, "evidence": evidence}
         review_decide(by=request.user, review=review, **fields)
 
-    more = {"unit": unit, "listed": listed, "kind": kind}
+    more = review_page.deciding(review, unit, kind, listed)
     return _small_page(request, review, form, store, "review_decide", more)
 
 
@@ -133,6 +149,13 @@ def _unit(review: Review, kind: str, pk: int) -> Position | Pump:
     if kind == UnitKind.MACHINE:
         return get_object_or_404(Pump, site=review.site, pk=pk)
     raise Http404
+
+
+def _chosen(request: UserRequest, review: Review) -> dict[str, Any]:
+    """The action that was decided on the way, and that something is done."""
+    rows = Action.objects.filter(site=review.site)
+    action = chosen_row(rows, request.GET.get("action", ""))
+    return {"decision": Decision.ACT, "action": action.pk} if action else {}
 
 
 def _decided(listed: SheetUnit | None) -> dict[str, Any]:

@@ -11,10 +11,16 @@ from plant.forms.fields import ChosenOrAny, DayField
 from plant.forms.numbers import TypedDecimalField, TypedFloatField
 from plant.models import Position, Pump, Site, User
 from records.action_choices import ActionState, ChangeMade, Verdict
-from records.models import Repair
-from records.selectors.actions import LOOKS, ActionFilter, owners_visible
+from records.models import Action, Repair
+from records.selectors.actions import (
+    LOOKS,
+    ActionFilter,
+    owners_at,
+    owners_visible,
+)
 
 MOST_TAGS = 60
+LOOK_CHOICES = [(months, f"{months} months") for months in LOOKS]
 
 
 class ActionFilterForm(forms.Form):
@@ -113,7 +119,7 @@ class ActionForm(forms.Form):
     judge_after_months = forms.TypedChoiceField(
         label="Judge after",
         coerce=int,
-        choices=[(months, f"{months} months") for months in LOOKS],
+        choices=LOOK_CHOICES,
         initial=12,
         help_text="One verdict, counted from the day it is done. Earlier looks only "
         "describe.",
@@ -176,6 +182,25 @@ FIELD_OF_SERVICE = {
     "pump": "serial_number",
     "finding": "repair_number",
 }
+
+
+class ChangeForm(forms.Form):
+    """What of an open action can still be moved."""
+
+    owner = forms.ModelChoiceField(queryset=User.objects.none(), empty_label=None)
+    due_on = DayField(label="Due")
+    judge_after_months = forms.TypedChoiceField(
+        label="Judge after",
+        coerce=int,
+        choices=LOOK_CHOICES,
+        help_text="Counted from the day it is done; it stands from then on.",
+    )
+
+    def __init__(self, data: Any, *, action: Action) -> None:
+        names = ("owner", "due_on", "judge_after_months")
+        super().__init__(data, initial={name: getattr(action, name) for name in names})
+        owner: Any = self.fields["owner"]
+        owner.queryset = owners_at(action.site)
 
 
 class DoneForm(forms.Form):

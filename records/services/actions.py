@@ -13,7 +13,7 @@ from plant.days import refuse_far_days
 from plant.models import Position, Site, User
 from records.action_choices import ActionState, Verdict
 from records.models import Action
-from records.selectors.actions import judge_on, owners_at
+from records.selectors.actions import LOOKS, judge_on, owners_at
 
 DECIDE = "records.decide_action"
 
@@ -84,6 +84,35 @@ def _refuse_odd_numbers(action: Action) -> None:
         )
     if action.cost is not None and action.cost < 0:
         raise ValidationError({"cost": "A cost is zero or more."})
+
+
+@transaction.atomic
+def action_change(
+    *, by: User, action: Action, owner: User, due_on: date, judge_after_months: int
+) -> Action:
+    """Give an open action another owner, due day or planned verdict.
+
+    Once it is done the date of the verdict stands: moving it then would choose the
+    look that suits.
+
+    Raises
+    ------
+    ValidationError
+        When it is not open, the owner is not of the site, or the months are none of
+        those offered.
+    """
+    action = action_lock(action)
+    require(by, DECIDE, site=action.site)
+    _refuse_unless(action, ActionState.OPEN)
+    if not owners_at(action.site).filter(pk=owner.pk).exists():
+        raise ValidationError({"owner": f"{owner} does not work at {action.site}."})
+    if judge_after_months not in LOOKS:
+        raise ValidationError({"judge_after_months": "Choose one of those offered."})
+    action.owner, action.due_on = owner, due_on
+    action.judge_after_months = judge_after_months
+    refuse_far_days(action)
+    _store(action, by, "Changed")
+    return action
 
 
 @transaction.atomic

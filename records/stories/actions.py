@@ -14,6 +14,9 @@ from records.tables.actions import state_words
 
 Entry = dict[str, Any]
 FACTS = {
+    "owner": "Owner",
+    "due_on": "Due",
+    "judge_after_months": "Months to the verdict",
     "state": "State",
     "done_on": "Done on",
     "verdict": "Verdict",
@@ -111,7 +114,9 @@ def position_links(action: Action) -> list[dict[str, str]]:
 
 def action_history(action: Action) -> list[Event]:
     """Every change, newest first."""
-    rows = list(action.history.select_related("history_user").order_by("history_id"))
+    rows = list(
+        action.history.select_related("history_user", "owner").order_by("history_id")
+    )
     events: list[Event] = []
     before: Any = None
     for row in rows:

@@ -25,6 +25,9 @@ COLUMNS = (
     Column("Judge on"),
 )
 COST_COLUMNS = (Column("Cost", "cost", ("currency", "cost"), numeric=True),)
+PANEL_COLUMNS = [
+    {"label": label} for label in ("Action", "State", "Owner", "Due", "Judge on")
+]
 EXPORT_HEADER = (
     *("action", "site", "kind_of_change", "positions", "serial_number", "population"),
     *("finding", "reason", "owner", "state", "decided_on", "due_on", "overdue"),
@@ -42,6 +45,14 @@ def action_cells(
     rows: Iterable[Action], today: date, see_costs: bool
 ) -> list[list[Cell]]:
     return [_row(row, today) + ([_cost_cell(row)] if see_costs else []) for row in rows]
+
+
+def panel_cells(rows: Iterable[Action], today: date) -> list[list[Cell]]:
+    """Lines of the actions of one position; what they are about is the page's."""
+    return [
+        [name, state, owner, due, judge]
+        for name, state, _, owner, due, _, judge in (_row(row, today) for row in rows)
+    ]
 
 
 def about(action: Action) -> str:

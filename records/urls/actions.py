@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from records.views import actions
+from records.views import action_panels, actions
 
 urlpatterns = [
     path("actions/", actions.action_list, name="action_list"),
@@ -13,5 +13,11 @@ urlpatterns = [
         actions.action_marking_done,
         name="action_marking_done",
     ),
+    path("actions/<int:pk>/change/", actions.action_changing, name="action_changing"),
     path("actions/<int:pk>/drop/", actions.action_dropping, name="action_dropping"),
+    path(
+        "positions/<int:pk>/actions/",
+        action_panels.position_actions,
+        name="position_actions",
+    ),
 ]

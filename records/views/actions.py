@@ -19,11 +19,12 @@ from plant.listing import header_cells, page_of, rows_sorted
 from plant.requests import UserRequest
 from plant.zones import site_zone
 from records.action_choices import ActionState
-from records.forms.actions import ActionFilterForm, DoneForm, DropForm
+from records.forms.actions import ActionFilterForm, ChangeForm, DoneForm, DropForm
 from records.models import Action
 from records.selectors.actions import actions_filtered, actions_visible
 from records.services.actions import (
     DECIDE,
+    action_change,
     action_done,
     action_drop,
     may_mark_done,
@@ -112,6 +113,7 @@ def _what_next(request: UserRequest, action: Action) -> list[dict[str, Any]]:
     ways = [
         ("Mark it done", "records:action_marking_done", marks),
         ("Give the verdict", "analytics:action_judging", decides and is_done),
+        ("Change", "records:action_changing", decides and is_open),
         ("Drop it", "records:action_dropping", decides and is_open),
     ]
     return [
@@ -138,6 +140,25 @@ def action_marking_done(request: UserRequest, pk: int) -> HttpResponse:
         "done": "It is marked done.",
     }
     return _question(request, action, DoneForm(request.POST or None), store, words)
+
+
+@question_page
+def action_changing(request: UserRequest, pk: int) -> HttpResponse:
+    action = action_of(request, pk)
+    require(request.user, DECIDE, site=action.site)
+
+    def store(form: forms.Form) -> None:
+        action_change(by=request.user, action=action, **form.cleaned_data)
+
+    words = {
+        "title": "Change the action",
+        "question": "What was decided and what is expected without it stay as they "
+        "are. The change is kept in the history.",
+        "button": "Store the change",
+        "done": "It is changed.",
+    }
+    form = ChangeForm(request.POST or None, action=action)
+    return _question(request, action, form, store, words)
 
 
 @question_page

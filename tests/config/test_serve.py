@@ -73,16 +73,22 @@ def served(tables, environment, free_port, tmp_path):
 
 
 def children_of(process):
-    listed = subprocess.run(
-        ["ps", "-o", "pid=,args=", "--ppid", str(process.pid)],
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    return {
-        "worker" if "db_worker" in line else "web": int(line.split()[0])
-        for line in listed.stdout.splitlines()
-    }
+    """Both parts by name; a part that has just begun still bears its parent's name."""
+    deadline = time.monotonic() + START_SECONDS
+    while True:
+        listed = subprocess.run(
+            ["ps", "-o", "pid=,args=", "--ppid", str(process.pid)],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        found = {
+            "worker" if "db_worker" in line else "web": int(line.split()[0])
+            for line in listed.stdout.splitlines()
+        }
+        if len(found) == 2 or time.monotonic() > deadline:
+            return found
+        time.sleep(0.2)
 
 
 def is_free(port):

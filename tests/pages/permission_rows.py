@@ -224,6 +224,8 @@ STATISTICS_ROWS = [
     Row("analytics:fleet", ALL),
     Row("analytics:fleet_rows", ALL, of=A_LIST),
     Row("analytics:fleet_rows_export", ALL, of=A_LIST),
+    Row("analytics:fleet_likely", ALL),
+    Row("analytics:fleet_likely_export", ALL),
     Row("analytics:mtbr", ALL),
     Row("analytics:mtbr_export", ALL),
     Row("analytics:position_mtbr", OWN_SITE, of="position"),

@@ -31,6 +31,14 @@ ACTION_ROWS = [
         "action",
         {"done_on": "2024-05-01"},
     ),
+    Row("records:position_actions", OWN_SITE, of="position"),
+    Row(
+        "records:action_changing",
+        OF_ACTION,
+        OF_ACTION_DONE,
+        "action",
+        {"owner": "owner.pk", "due_on": "2030-01-01", "judge_after_months": "6"},
+    ),
     Row(
         "records:action_dropping",
         OF_ACTION,

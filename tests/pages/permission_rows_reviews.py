@@ -14,6 +14,7 @@ REVIEW_ROWS = [
     ),
     Row("analytics:review_detail", OWN_SITE, of="review"),
     Row("analytics:review_pdf", OWN_SITE, of="review"),
+    Row("analytics:review_export", OWN_SITE, of="review"),
     Row(
         "analytics:review_decide",
         REVIEWER,

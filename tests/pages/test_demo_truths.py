@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from django.core.management import call_command
 from django.db import transaction
+from django.http import HttpResponse
 
 from analytics.exposure import window_of_months
 from analytics.reports.bad_actors.report import Unit, UnitKind, bad_actor_report
@@ -76,6 +77,33 @@ def test_the_travelling_pull_out_is_found_as_a_machine_and_on_no_tag(demo_engine
     assert truths.TRAVELLER in flagged(demo_engineer, UnitKind.MACHINE, 36)
     tags = flagged(demo_engineer, UnitKind.POSITION, 36)
     assert tags.isdisjoint(truths.TRAVEL_TAGS)
+
+
+def bad_actors(user: User, **choice: str) -> HttpResponse:
+    question = {"end": str(END), "months": "36"} | choice
+    answer = logged_in(user).get("/bad-actors/", question)
+    assert answer.status_code == 200
+    return answer
+
+
+def test_the_page_names_the_travelling_pull_out_and_its_tags(demo_engineer):
+    page = bad_actors(demo_engineer, unit="pump")
+    found = {row[0]["text"]: row[2]["text"] for row in page.context["travellers"]}
+    assert set(found) == {truths.TRAVELLER}
+    for tag in truths.TRAVEL_TAGS:
+        assert tag in found[truths.TRAVELLER]
+
+
+@pytest.mark.parametrize("months", ["12", "36"])
+def test_the_page_names_the_standby_pump_that_dies_on_starting(demo_engineer, months):
+    page = bad_actors(demo_engineer, months=months)
+    assert [row[0]["text"] for row in page.context["starters"]] == [truths.COLD_STARTS]
+
+
+def test_the_flagged_are_no_news_and_no_area_is_bad_as_a_whole(demo_engineer):
+    page = bad_actors(demo_engineer)
+    assert {row[0]["flag"] for row in page.context["flagged"]} == {"still flagged"}
+    assert page.context["families"] == []
 
 
 def test_the_seal_that_wears_out_shows_its_true_life(demo_engineer):

@@ -53,7 +53,7 @@ def test_the_life_page_answers_to_days_beyond_every_log(
 
 
 def test_a_zero_byte_is_not_searched_for(here, planner_client):
-    answer = planner_client.get(reverse("records:repair_new"), {"text": "P-1\x0001"})
+    answer = planner_client.get(reverse("records:repair_find"), {"text": "P-1\x0001"})
     assert answer.context["text"] == "P-101"
     assert "P-101" in page(answer)
 

@@ -1,10 +1,11 @@
-"""Rows of the flagged units: why, since when, and what to do next."""
+"""Rows of the flagged units: why, whether new, and what to do next."""
 
 from typing import Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.own_trend import OwnTrend
 from analytics.reports.bad_actors.report import BadActorReport, Unit, UnitKind
 from analytics.reports.bad_actors.table import address
@@ -14,12 +15,11 @@ from plant.display import NO_VALUE, count, date, days, fixed, interval, number, 
 
 
 def flag_columns(report: BadActorReport) -> list[Cell]:
+    first = "Position" if report.kind is UnitKind.POSITION else "Pump"
     heads: list[Cell] = [
-        {"label": report.kind.label},
+        {"label": first},
         {"label": "Why"},
-        {"label": "A month before"},
         {"label": "Its own rate"},
-        {"label": "Since last repair", "numeric": True},
     ]
     if report.shows_costs:
         heads.append({"label": "Repair cost", "numeric": True})
@@ -58,18 +58,17 @@ def trend_words(trend: OwnTrend) -> str:
 
 def _flagged(unit: Unit, report: BadActorReport) -> list[Cell]:
     row: list[Cell] = [
-        {"text": unit.label, "url": address(unit, report.kind), "note": unit.place},
+        {
+            "text": unit.label,
+            "url": address(unit, report.kind),
+            "note": unit.place,
+            **_flag(unit),
+        },
         {
             "text": unit.reason,
             "note": f"Its peers: {unit.peers}, {count(unit.others, 'other')}",
         },
-        {"text": str(unit.change.value) if unit.change else NO_VALUE},
-        _trend(unit.trend),
-        {
-            "text": NO_VALUE if unit.days_since is None else days(unit.days_since),
-            "numeric": True,
-            "title": date(unit.last_on),
-        },
+        _trend(unit),
     ]
     if report.shows_costs:
         row.append(_cost(unit, report))
@@ -78,20 +77,34 @@ def _flagged(unit: Unit, report: BadActorReport) -> list[Cell]:
     return row
 
 
-def _trend(trend: OwnTrend | None) -> Cell:
-    if trend is None:
-        return {"text": NO_VALUE}
-    return {"text": trend.course.value, "note": trend_words(trend)}
+def _flag(unit: Unit) -> Cell:
+    """New on the list, or there a month before too."""
+    if unit.change is Change.NEW:
+        return {"flag": "new", "alert": True}
+    return {"flag": "still flagged"}
+
+
+def _trend(unit: Unit) -> Cell:
+    last = ""
+    if unit.days_since is not None:
+        last = f"last repair {days(unit.days_since)} before the as-of day"
+    if unit.trend is None:
+        return {"text": NO_VALUE, "note": last, "title": date(unit.last_on)}
+    note = f"{trend_words(unit.trend)}; {last}" if last else trend_words(unit.trend)
+    return {
+        "text": unit.trend.course.value,
+        "note": note,
+        "title": f"Last repair {date(unit.last_on)}",
+    }
 
 
 def _cost(unit: Unit, report: BadActorReport) -> Cell:
     if not unit.cost_share:
         return {"text": NO_VALUE, "numeric": True}
     ranks = [
-        f"{currency}: rank {number(rank.rank)}"
+        f"rank {number(ranked[unit.key].rank)} in {currency}"
         for currency, ranked in report.ranks.items()
-        for rank in ranked
-        if rank.key == unit.key
+        if unit.key in ranked
     ]
     return {
         "text": f"{percent(unit.cost_share, 1)} of all",

@@ -1,5 +1,6 @@
 """What the Bad actors page is given to show."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.core.paginator import Paginator
@@ -11,15 +12,19 @@ from analytics.charts.pareto import pareto
 from analytics.charts.rates import rate_plot
 from analytics.charts.theme import figure_json
 from analytics.forms.bad_actors import Ranking
+from analytics.reports.bad_actors import flag_rows, table
 from analytics.reports.bad_actors import rule as bad_actors
-from analytics.reports.bad_actors import table
+from analytics.reports.bad_actors.pareto import CostRank, fewest_for
 from analytics.reports.bad_actors.report import BadActorReport, Unit
+from analytics.reports.bad_actors.section_rows import section_context
+from analytics.reports.bad_actors.sections import sections_of
 from analytics.tables import Cell, address_with, in_order, with_usual_sort
-from plant.display import fixed, interval, money, percent
+from plant.display import fixed, interval, money, number, percent
 from plant.listing import PAGE_SIZE, header_cells
 
 DRAWN = 15
 LISTED = 20
+MOST_COST = 0.8
 METHOD = [
     "Estimate: gamma-Poisson pooling over the peers, which pulls a rate that "
     "rests on few events towards theirs; its interval leaves out the error of "
@@ -40,12 +45,16 @@ def context(report: BadActorReport, ranking: Ranking, query: QueryDict) -> Cell:
     return {
         "report": report,
         "reason_columns": [{"label": report.kind.label}, {"label": "Why"}],
-        "flagged": [_reason(unit, unit.reason, report) for unit in report.flagged],
+        "flag_columns": flag_rows.flag_columns(report),
+        "flagged": flag_rows.flag_rows(report),
+        "recovered": flag_rows.recovered_rows(report),
+        "gone": ", ".join(report.gone),
         "near_misses": [_reason(unit, unit.reason, report) for unit in near[:LISTED]],
         "more_near_misses": max(0, len(near) - LISTED),
         "costliest": [
             _reason(unit, unit.cost_sentence, report) for unit in report.costliest
         ],
+        **section_context(report, sections_of(report), query),
         "rate_chart": _rate_chart(report),
         "cost_charts": [_cost_chart(report, name) for name in report.currencies],
         "page": page,
@@ -106,27 +115,24 @@ def _rate_chart(report: BadActorReport) -> Cell | None:
 
 
 def _cost_chart(report: BadActorReport, currency: str) -> Cell:
+    units = {unit.key: unit for unit in report.units}
+    ranks = list(report.ranks[currency].values())
     costs = [
-        (unit.label, cost)
-        for unit in report.units
-        if (cost := table.cost_in(unit, currency))
+        (units[rank.key].label, cost, rank.so_far)
+        for rank in ranks[:DRAWN]
+        if (cost := table.cost_in(units[rank.key], currency))
     ]
-    costs.sort(key=lambda pair: -pair[1].repair_cost)
-    costs = costs[:DRAWN]
-    shares, so_far = [], 0.0
-    for _label, cost in costs:
-        so_far += cost.share
-        shares.append(so_far)
     figure = pareto(
-        [label for label, _cost in costs],
-        [float(cost.repair_cost) for _label, cost in costs],
-        [float(cost.lost_production) for _label, cost in costs],
-        shares,
+        [label for label, _cost, _so_far in costs],
+        [float(cost.repair_cost) for _label, cost, _so_far in costs],
+        [float(cost.lost_production) for _label, cost, _so_far in costs],
+        [so_far for _label, _cost, so_far in costs],
         currency,
     )
     return {
         "id": f"cost-{currency}",
         "heading": f"Cost by {report.kind.label.lower()}, {currency}",
+        "reading": _pareto_reading(ranks, len(report.units)),
         "figure": figure_json(figure),
         "columns": _heads(
             report.kind.label, "Repair cost", "Lost production", "Share so far"
@@ -136,11 +142,20 @@ def _cost_chart(report: BadActorReport, currency: str) -> Cell:
                 label,
                 money(cost.repair_cost),
                 money(cost.lost_production),
-                percent(share, 1),
+                percent(so_far, 1),
             )
-            for (label, cost), share in zip(costs, shares, strict=True)
+            for label, cost, so_far in costs
         ],
     }
+
+
+def _pareto_reading(ranks: Sequence[CostRank], size: int) -> str:
+    most = number(fewest_for(ranks, MOST_COST))
+    return (
+        f"Highest cost first; {most} of {number(size)} units make "
+        f"{percent(MOST_COST)} of all repair cost. The line shows how much "
+        "the units up to there make together."
+    )
 
 
 def _heads(*labels: str) -> list[Cell]:

@@ -11,14 +11,11 @@ from django.db import models
 from analytics.exposure import MONTH_DAYS
 from analytics.in_service import Service
 from analytics.reports.bad_actors.ages import own_trends
-from analytics.reports.bad_actors.changes import (
-    Change,
-    a_month_before,
-    list_changes,
-)
+from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.costs import UnitCost, costs_by
 from analytics.reports.bad_actors.facts import RepairFacts, repair_facts
 from analytics.reports.bad_actors.judgement import judged
+from analytics.reports.bad_actors.month_before import with_changes
 from analytics.reports.bad_actors.own_trend import OwnTrend
 from analytics.reports.bad_actors.pareto import CostRank, cost_ranks
 from analytics.reports.bad_actors.reasons import counts_in_words, flag_reason
@@ -150,8 +147,8 @@ class BadActorReport:
     table: pd.DataFrame = field(compare=False, repr=False)
     """The judged units, one row each: what the sections of the page are found in."""
     currencies: list[str] = field(default_factory=list)
-    ranks: dict[str, tuple[CostRank, ...]] = field(default_factory=dict)
-    """Units with repair cost by currency, costliest first."""
+    ranks: dict[str, dict[int, CostRank]] = field(default_factory=dict)
+    """By currency and unit, costliest first."""
     gone: tuple[str, ...] = ()
     """Flagged a month before, no longer judged."""
 
@@ -188,8 +185,9 @@ def evidence_order(unit: Unit) -> tuple[Any, ...]:
 def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
     """Judge every unit of the scope against its peers."""
     service = bad_actor_service(scope)
-    table = judged(units_of(service, kind), scope.confidence)
-    table, gone = _with_changes(table, service, kind)
+    units_of = position_units if kind is UnitKind.POSITION else machine_units
+    table = judged(units_of(service), scope.confidence)
+    table, gone = with_changes(table, service, units_of)
     shows_costs = may(scope.user, "records.see_costs")
     costs = costs_by(kind.of_repair, scope) if shows_costs else {}
     facts, trends = _of_flagged(table, service, kind)
@@ -211,46 +209,12 @@ def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
         service=service,
         table=table,
         currencies=currencies,
-        ranks={name: cost_ranks(own, name) for name in currencies},
+        ranks={
+            name: {rank.key: rank for rank in cost_ranks(own, name)}
+            for name in currencies
+        },
         gone=gone,
     )
-
-
-def units_of(service: Service, kind: UnitKind) -> pd.DataFrame:
-    """What is judged, one row each."""
-    if kind is UnitKind.POSITION:
-        return position_units(service)
-    return machine_units(service)
-
-
-def flagged_by_change(scope: Scope) -> dict[str, Change]:
-    """The positions that the rule flags, each new or still there, by name.
-
-    For a page that shows no more of them: nothing else is worked out.
-    """
-    service = bad_actor_service(scope)
-    table = judged(position_units(service), scope.confidence, with_rates=False)
-    table, _gone = _with_changes(table, service, UnitKind.POSITION)
-    flagged = table[table["is_flagged"]].sort_values("label")
-    return dict(zip(flagged["label"], flagged["change"], strict=True))
-
-
-def _with_changes(
-    table: pd.DataFrame, service: Service, kind: UnitKind
-) -> tuple[pd.DataFrame, tuple[str, ...]]:
-    """What became of each unit's flag in a month, and who left while flagged."""
-    earlier = replace(service, scope=a_month_before(service.scope))
-    before = judged(units_of(earlier, kind), service.scope.confidence, with_rates=False)
-    # By key: two sites may have the same tag.
-    names = {str(row.key): row.label for row in before.itertuples()}
-    changes = list_changes(
-        now=table.loc[table["is_flagged"], "key"].astype(str).tolist(),
-        before=before.loc[before["is_flagged"], "key"].astype(str).tolist(),
-        judged=table["key"].astype(str).tolist(),
-    )
-    became = [changes.of(str(key)) for key in table["key"]]
-    changed = table.assign(change=pd.Series(became, table.index, dtype=object))
-    return changed, tuple(sorted(names[key] for key in changes.gone))
 
 
 def _of_flagged(

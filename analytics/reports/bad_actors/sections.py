@@ -38,9 +38,7 @@ class Sections:
 def sections_of(report: BadActorReport) -> Sections:
     """The number of queries does not depend on the records."""
     units = {unit.key: unit for unit in report.units}
-    counts = failures_on_starting(
-        report.service, report.table, report.kind.of_repair
-    )
+    counts = failures_on_starting(report.service, report.table, report.kind.of_repair)
     return Sections(
         travellers=_travellers(report),
         families=_worse_families(report),

@@ -6,7 +6,9 @@ from django.urls import reverse
 
 from analytics.forms.bad_actors import Ranking
 from analytics.reports.bad_actors.costs import UnitCost
+from analytics.reports.bad_actors.pareto import CostRank
 from analytics.reports.bad_actors.reasons import one_in
+from analytics.reports.bad_actors.repeats import repeat_of
 from analytics.reports.bad_actors.report import (
     BadActorReport,
     Unit,
@@ -124,8 +126,7 @@ def _cost_cells(unit: Unit, currency: str, report: BadActorReport) -> list[Cell]
     return [
         _numeric(
             money(cost.repair_cost),
-            note=_of_all(cost.share),
-            title=_so_far(so_far_of(report, currency).get(unit.key)),
+            note=_of_all(cost.share, report.ranks[currency].get(unit.key)),
         ),
         _numeric(money(cost.lost_production), note=_of_all(cost.lost_share)),
     ]
@@ -141,8 +142,14 @@ def peer_rate(unit: Unit) -> float:
     return unit.expected / unit.months * 12
 
 
-def _of_all(share: float) -> str:
-    return f"{percent(share, 1)} of all" if share else ""
+def _of_all(share: float, rank: CostRank | None = None) -> str:
+    """Its part of all cost, and that of it and all costlier units together."""
+    if not share:
+        return ""
+    words = f"{percent(share, 1)} of all"
+    if rank is not None and rank.rank > 1:
+        words += f", {percent(rank.so_far, 1)} with the costlier"
+    return words
 
 
 def two_places(value: Any) -> str:
@@ -176,6 +183,7 @@ def export_header(report: BadActorReport) -> list[str]:
         for name in (
             "repair cost",
             "share of repair cost",
+            "share with the costlier units",
             "lost production",
             "share of lost production",
         )
@@ -184,6 +192,7 @@ def export_header(report: BadActorReport) -> list[str]:
         report.kind.label,
         "place",
         "flagged",
+        "a month before",
         "reason",
         "repairs",
         "separate events",
@@ -200,16 +209,21 @@ def export_header(report: BadActorReport) -> list[str]:
         "peers",
         "other units in the group",
         "last repair",
+        "days since last repair",
+        "what comes back",
+        "its own rate",
+        "power-law shape of its own events",
         *costs,
     ]
 
 
 def export_row(unit: Unit, report: BadActorReport) -> list[Any]:
-    costs = [cost_in(unit, currency) for currency in report.currencies]
+    repeat, trend = repeat_of(unit.facts), unit.trend
     return [
         unit.label,
         unit.place,
         "yes" if unit.is_flagged else "no",
+        unit.change.value if unit.change else "",
         unit.reason,
         unit.repairs,
         unit.events,
@@ -226,18 +240,27 @@ def export_row(unit: Unit, report: BadActorReport) -> list[Any]:
         unit.peers,
         unit.others,
         unit.last_on,
+        unit.days_since,
+        repeat.in_words if repeat else "",
+        trend.course.value if trend else "",
+        trend.shape if trend else None,
         *[
             amount
-            for cost in costs
-            for amount in (
-                (
-                    cost.repair_cost,
-                    cost.share,
-                    cost.lost_production,
-                    cost.lost_share,
-                )
-                if cost
-                else (None,) * 4
-            )
+            for currency in report.currencies
+            for amount in _cost_amounts(unit, currency, report)
         ],
+    ]
+
+
+def _cost_amounts(unit: Unit, currency: str, report: BadActorReport) -> list[Any]:
+    cost = cost_in(unit, currency)
+    if cost is None:
+        return [None] * 5
+    rank = report.ranks[currency].get(unit.key)
+    return [
+        cost.repair_cost,
+        cost.share,
+        rank.so_far if rank else None,
+        cost.lost_production,
+        cost.lost_share,
     ]

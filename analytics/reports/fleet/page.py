@@ -13,9 +13,13 @@ from analytics.tables import Cell, address_with
 from analytics.wording import interval_sentence, sample_text, value_text
 from plant.access import may
 from plant.display import count, fixed, interval, money, months, number, percent
+from records.quality.figures import QualityFigure
 
 BEYOND_CHANCE = 0.10
-FACTS = (RowKind.STOPPED, RowKind.UNSIGNED, RowKind.RELEASES)
+# What hurts people comes first.
+FACTS = (RowKind.RELEASES, RowKind.NO_SPARE, RowKind.STOPPED, RowKind.UNSIGNED)
+CONCERNS = (RowKind.HIGH_ZONE, RowKind.OVERDUE)
+SHARES = ("mechanism", "cause", "meter")
 NAMED = 4
 GAP_NOUNS = {
     RowKind.NO_SEAL: "pump",
@@ -29,14 +33,24 @@ def context(report: FleetReport, query: QueryDict) -> dict[str, Any]:
     return {
         "report": report,
         "tiles": [
-            _positions_tile(report, query),
             *[_count_tile(report, kind, query) for kind in FACTS],
             _flagged_tile(report, query),
+            *[_count_tile(report, kind, query) for kind in CONCERNS],
+            _positions_tile(report, query),
         ],
+        "likely_url": address_with(reverse("analytics:fleet_likely"), query),
         "mtbr_tiles": [_mtbr_tile(report, query), _year_before_tile(report, query)],
         "verdict": verdict(report),
         "cost_tiles": _cost_tiles(report, query),
-        "gaps": [_gap(report, kind, query) for kind in RowKind if kind.is_gap],
+        "gaps": [
+            *[_gap(report, kind, query) for kind in RowKind if kind.is_gap],
+            *[
+                _share(figure, query)
+                for figure in report.quality
+                if figure.measure.key in SHARES
+            ],
+        ],
+        "quality_url": address_with(reverse("records:data_quality"), query),
         "counting": [*report.scope.rule_in_words(), *mtbr_page.METHOD],
         **mtbr_page.rolling(report.rolling),
     }
@@ -171,6 +185,21 @@ def _gap(report: FleetReport, kind: RowKind, query: QueryDict) -> Cell:
         "url": _rows_address(kind, query) if report.counts[kind] else "",
         "note": kind.meaning if report.counts[kind] else "",
     }
+
+
+def _share(figure: QualityFigure, query: QueryDict) -> Cell:
+    measure = figure.measure
+    entry = {"term": measure.label, "text": f"no {measure.out_of_words}"}
+    if figure.share is None:
+        return entry
+    entry["text"] = (
+        f"{percent(figure.share)}, {number(figure.doubtful)} of "
+        f"{number(figure.total)} {measure.out_of_words}"
+    )
+    if not figure.doubtful:
+        return entry
+    url = reverse("records:data_quality_rows", args=[measure.key])
+    return entry | {"url": address_with(url, query), "note": measure.why}
 
 
 def _rows_address(kind: RowKind, query: QueryDict) -> str:

@@ -7,7 +7,7 @@ from analytics.in_service import Service, service_load
 from analytics.life.compare import RateRatio, rate_ratio
 from analytics.rates import MeanTime, mean_time
 from analytics.reports.bad_actors.changes import Change
-from analytics.reports.bad_actors.report import flagged_by_change
+from analytics.reports.bad_actors.month_before import flagged_by_change
 from analytics.reports.fleet.rows import RowKind, rows_count
 from analytics.reports.mtbr.report import (
     ROLLING_MONTHS,
@@ -17,6 +17,7 @@ from analytics.reports.mtbr.report import (
 )
 from analytics.scope import Scope
 from plant.access import may
+from records.quality.figures import QualityFigure, QualityScope, quality_figures
 from records.selectors.cost_totals import CostTotals, cost_totals
 from records.selectors.costs import repairs_reported
 
@@ -33,6 +34,7 @@ class FleetReport:
     counts: dict[RowKind, int]
     flagged: dict[str, Change]
     """Positions that are flagged, each new or still there."""
+    quality: list[QualityFigure]
     costs: list[CostTotals] | None
     """None when the user's role may not see costs."""
 
@@ -53,6 +55,7 @@ def fleet_report(scope: Scope) -> FleetReport:
         rolling=rolling_mtbr(service),
         counts={kind: rows_count(kind, scope) for kind in RowKind},
         flagged=flagged_by_change(scope) if len(service.spans) else {},
+        quality=quality_figures(QualityScope(scope.user, scope.site, scope.area)),
         costs=_costs(scope),
     )
 

@@ -5,6 +5,8 @@ from typing import Any
 from django.db import models
 from django.db.models import Exists, F, Q, QuerySet
 
+from analytics.reports.fleet.concerns import high_zones, overdue_actions
+from analytics.reports.fleet.spares import STOPS_THE_PUMP, without_ready_spare
 from analytics.scope import Scope
 from plant.choices import BEARINGS, Beginning, Component
 from plant.models import FittedLife, Placement
@@ -16,9 +18,12 @@ from records.selectors.costs import repairs_reported
 
 
 class RowKind(models.TextChoices):
+    RELEASES = "releases", "Releases to the outside, 12 months"
+    NO_SPARE = "no-spare", "Positions without a ready spare now"
     STOPPED = "stopped", "Pumps stopped now"
     UNSIGNED = "unsigned", "Repairs not signed yet"
-    RELEASES = "releases", "Releases to the outside, 12 months"
+    HIGH_ZONE = "zone-c-d", "Pumps in vibration zone C or D"
+    OVERDUE = "overdue-actions", "Actions overdue"
     NO_SEAL = "no-seal", "Pumps in service without a seal on record"
     NO_BEARING = "no-bearing", "Pumps in service without a bearing on record"
     NO_MODE = "no-mode", "Failures without a failure mode, 12 months"
@@ -44,6 +49,10 @@ MEANINGS = {
     RowKind.STOPPED: "Stopped for a repair and not handed back.",
     RowKind.UNSIGNED: "They count from the report on; sign them to settle the figures.",
     RowKind.RELEASES: "What escaped reached the outside or had to be reported.",
+    RowKind.NO_SPARE: "Too few others of its spare group are ready to run; or it "
+    "has no spare, and its pump is stopped.",
+    RowKind.HIGH_ZONE: "By the latest vibration reading while running.",
+    RowKind.OVERDUE: "Open, and the due day is past.",
     RowKind.NO_SEAL: "A log of failures alone shortens every life: enter what is "
     "fitted, also when its beginning is unknown.",
     RowKind.NO_BEARING: "A log of failures alone shortens every life: enter what is "
@@ -58,11 +67,15 @@ def rows_count(kind: RowKind, scope: Scope) -> int:
 
 
 def rows_of_kind(kind: RowKind, scope: Scope) -> QuerySet[Any]:
-    """Repairs, placements or lives, by kind; newest first."""
+    """Repairs, placements, lives, positions or actions, by kind."""
+    if kind is RowKind.NO_SPARE:
+        return without_ready_spare(scope)
+    if kind is RowKind.HIGH_ZONE:
+        return scope.positions().filter(pk__in=high_zones(scope)).order_by("tag", "pk")
+    if kind is RowKind.OVERDUE:
+        return overdue_actions(scope)
     if kind is RowKind.STOPPED:
-        return _repairs(scope).filter(
-            stopped_at__isnull=False, returned_at__isnull=True, shop_work_of=None
-        )
+        return _repairs(scope).filter(STOPS_THE_PUMP)
     if kind is RowKind.UNSIGNED:
         return _repairs(scope).filter(state=RepairState.DRAFT)
     if kind is RowKind.RELEASES:

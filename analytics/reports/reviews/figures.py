@@ -39,6 +39,8 @@ from plant.display import fixed, money, months
 from plant.models import User
 from records.action_choices import ActionState
 from records.models import Action
+from records.selectors.actions import is_overdue, judge_on
+from records.tables.actions import state_words
 
 Figures = dict[str, Any]
 CONFIDENCE = 0.90
@@ -198,8 +200,15 @@ def _costs(fleet: FleetReport) -> list[Figures]:
 
 
 def _actions(review: Review) -> list[list[str]]:
-    """Actions of the site that are open, or were decided on in this review."""
-    concerned = Q(state=ActionState.OPEN) | Q(review_decisions__review=review)
+    """Actions open, waiting for a verdict, judged since, or decided on in this review.
+
+    Each line ends with the number of the action, by which the page leads to it.
+    """
+    concerned = (
+        Q(state__in=[ActionState.OPEN, ActionState.DONE])
+        | Q(judged_at__date__gte=review.month)
+        | Q(review_decisions__review=review)
+    )
     rows = (
         Action.objects.filter(concerned, site=review.site)
         .distinct()
@@ -207,9 +216,20 @@ def _actions(review: Review) -> list[list[str]]:
         .order_by("due_on", "pk")
     )
     return [
-        [str(row), str(row.owner), str(row.due_on), row.get_state_display()]
+        [str(row), str(row.owner), str(row.due_on), _state(row), str(row.pk)]
         for row in rows
     ]
+
+
+def _state(action: Action) -> str:
+    words = state_words(action)
+    if is_overdue(action, today()):
+        return f"{words}, overdue"
+    planned = judge_on(action)
+    if action.state == ActionState.DONE and planned is not None:
+        due = "verdict due since" if planned <= today() else "verdict on"
+        return f"{words}, {due} {planned}"
+    return words
 
 
 def flagged_units(figures: Figures) -> list[Figures]:

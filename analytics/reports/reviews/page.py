@@ -8,8 +8,12 @@ from django.urls import reverse
 from analytics.models import Review, ReviewState
 from analytics.reports.bad_actors.report import UnitKind
 from analytics.reports.reviews.differences import Difference
+from analytics.reports.reviews.figures import Figures
 from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
+from analytics.reports.reviews.units import unit_key
+from analytics.reports.reviews.way_back import action_address
 from plant import display
+from plant.models import Position, Pump
 
 Cell = dict[str, Any]
 
@@ -69,38 +73,114 @@ def context(review: Review, sheet: ReviewSheet, *, may_keep: bool) -> dict[str, 
         "unit_columns": UNIT_COLUMNS,
         "unit_rows": [_unit_row(review, unit, may_keep) for unit in sheet.units],
         "action_columns": ACTION_COLUMNS,
-        "action_rows": [[{"text": text} for text in row] for row in sheet.actions],
+        "action_rows": [
+            _action_row(key, row)
+            for key, row in zip(sheet.action_keys, sheet.actions, strict=True)
+        ],
+        "left": _left(sheet) if may_keep else "",
     }
 
 
+def _left(sheet: ReviewSheet) -> str:
+    """What stands between the month and its closing."""
+    waiting = [unit.name for unit in sheet.units if unit.waits]
+    if not waiting:
+        return "Every flagged unit is decided: the month can be closed."
+    return (
+        f"Still to decide before the month can be closed: {', '.join(waiting)}. "
+        "The last column leads to the decision."
+    )
+
+
+def _action_row(key: str, row: tuple[str, ...]) -> list[Cell]:
+    first: Cell = {"text": row[0]}
+    if key:
+        first["url"] = reverse("records:action_detail", args=[int(key)])
+    return [first, *({"text": text} for text in row[1:])]
+
+
+def deciding(
+    review: Review, unit: Position | Pump, kind: str, listed: SheetUnit | None
+) -> dict[str, Any]:
+    """What stands beside the form of one decision."""
+    return {
+        "unit": unit,
+        "listed": listed,
+        "evidence": evidence_entries(listed.figures) if listed else [],
+        "story_url": story_address(unit_key(UnitKind(kind), unit.pk)),
+        "action_url": action_address(review, unit, kind),
+    }
+
+
+def evidence_entries(figures: Figures) -> list[Cell]:
+    """The figures behind one unit, as its decision page lists them."""
+    shown = figures.get("shown", {})
+    terms = (
+        ("Repairs", shown.get("repairs", "")),
+        ("Failures", display.number(figures.get("failures"))),
+        ("Separate events", shown.get("events", "")),
+        ("Expected of its peers", shown.get("expected", "")),
+        ("Events a year", shown.get("rate", "")),
+        ("90 % interval", shown.get("interval", "")),
+        ("Sure to be worse than twice its peers", shown.get("worse", "")),
+    )
+    return [{"term": term, "text": text} for term, text in terms] if shown else []
+
+
 def _unit_row(review: Review, unit: SheetUnit, may_decide: bool) -> list[Cell]:
-    shown = unit.figures.get("shown", {})
     decided: Cell = {"text": unit.decided}
     if may_decide:
         kind, _, pk = unit.key.partition("-")
         decided["url"] = reverse(
             "analytics:review_decide", args=[review.pk, kind, int(pk)]
         )
-    rate = shown.get("rate", display.NO_VALUE)
+    flag = {"flag": "flagged", "alert": True} if unit.figures["is_flagged"] else {}
     return [
         {
             "text": unit.name,
-            "url": unit_address(unit.key),
-            "note": unit.figures.get("place", ""),
+            "url": story_address(unit.key),
+            "note": unit.place,
+            **flag,
         },
-        {"text": shown.get("repairs", display.NO_VALUE), "numeric": True},
-        {"text": rate, "numeric": True, "note": shown.get("interval", "")},
+        {"text": unit.repairs, "numeric": True},
+        {"text": unit.rate, "numeric": True, "note": unit.interval},
         {"text": unit.why},
         decided,
     ]
 
 
-def unit_address(key: str) -> str:
+def story_address(key: str) -> str:
+    """What is behind the figures of a unit."""
     kind, _, pk = key.partition("-")
-    of_position = kind == UnitKind.POSITION
-    return reverse(
-        "plant:position_detail" if of_position else "plant:pump_detail", args=[int(pk)]
-    )
+    name = "story" if kind == UnitKind.POSITION else "pump_story"
+    return reverse(f"analytics:{name}", args=[int(pk)])
+
+
+EXPORT_HEADER = [
+    *("unit", "place", "flagged", "against_last_month", "repairs", "failures"),
+    *("separate_events", "events_a_year", "interval", "expected_of_its_peers"),
+    *("sure_to_be_worse_than_twice_its_peers", "why", "decided"),
+]
+
+
+def export_row(unit: SheetUnit) -> list[Any]:
+    """The unit's line with the very texts of the page."""
+    figures, shown = unit.figures, unit.figures.get("shown", {})
+    return [
+        unit.name,
+        unit.place,
+        "yes" if figures["is_flagged"] else "no",
+        figures["status"],
+        unit.repairs,
+        figures.get("failures"),
+        shown.get("events", ""),
+        unit.rate,
+        unit.interval,
+        shown.get("expected", ""),
+        shown.get("worse", ""),
+        unit.why,
+        unit.decided,
+    ]
 
 
 def difference_rows(differences: Iterable[Difference]) -> list[list[Cell]]:

@@ -12,6 +12,8 @@ ROLLING_READING = (
     "Months between repairs, each point looking back over 12 months: compare points a "
     "year apart."
 )
+# Action, owner, due day, state; its number follows.
+SHOWN_OF_ACTION = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,10 +22,19 @@ class SheetUnit:
 
     key: str
     name: str
+    place: str
+    repairs: str
+    rate: str
+    interval: str
     why: str
     decided: str
     figures: Figures
     decision: ReviewDecision | None
+
+    @property
+    def waits(self) -> bool:
+        """Whether the month cannot be closed before this unit is decided."""
+        return bool(self.figures["is_flagged"]) and self.decision is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +50,7 @@ class ReviewSheet:
     rolling_reading: str
     units: list[SheetUnit]
     actions: list[tuple[str, ...]]
+    action_keys: list[str]
     costs: list[str]
     counting: list[str]
     footer: str
@@ -66,7 +78,8 @@ def review_sheet(
         ],
         rolling_reading=ROLLING_READING,
         units=_units(review, figures, shows_costs),
-        actions=[tuple(row) for row in figures["actions"]],
+        actions=[tuple(row[:SHOWN_OF_ACTION]) for row in figures["actions"]],
+        action_keys=["".join(row[SHOWN_OF_ACTION:]) for row in figures["actions"]],
         costs=[_cost(row) for row in figures["costs"]] if shows_costs else [],
         counting=rule.splitlines(),
         footer=title if is_closed else f"{title} – open, not frozen",
@@ -146,9 +159,14 @@ def _unit(
         if decision.action is not None:
             words.append(f"Action: {decision.action}")
         decided = ". ".join(word for word in words if word)
+    shown = unit.get("shown", {})
     return SheetUnit(
         key=unit["id"],
         name=unit["label"],
+        place=unit.get("place", ""),
+        repairs=shown.get("repairs", display.NO_VALUE),
+        rate=shown.get("rate", display.NO_VALUE),
+        interval=shown.get("interval", ""),
         why=" ".join(word for word in why if word),
         decided=decided,
         figures=unit,

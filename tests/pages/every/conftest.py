@@ -6,6 +6,7 @@ import pytest
 from django.core.management import call_command
 from pytest_django.live_server_helper import LiveServer
 
+from analytics.models import Review
 from plant.access import shell_user
 from plant.models import Job, User
 from records.choices import RepairState
@@ -51,6 +52,9 @@ def demo_rows():
         "repair": draft,
         "signed_repair": signed,
         "cost_line": CostLineFactory(repair=draft),
+        "review": Review.objects.create(
+            site=signed.site, month=date(2026, 5, 1), opened_by=shell_user()
+        ),
     }
 
 

@@ -9,7 +9,7 @@ from tests.pages.permission_rows import ROWS, Row
 # Addresses that hand over a file, or a part of a page that shows it already.
 NOT_SHOWN = (
     *("_export", "_sample", "_results", "_workbook", "_file", "_template", "_faults"),
-    *("_progress", "_worker", "_register", "_token", ":photo", "health"),
+    *("_progress", "_worker", "_register", "_token", ":photo", "_pdf", "health"),
 )
 
 QUESTIONS = [

@@ -16,7 +16,8 @@ from analytics.reports.fleet.report import fleet_report
 from analytics.reports.fleet.rows import RowKind
 from analytics.scope import Scope
 from plant.choices import Beginning, Component, Location
-from records.choices import FailureMode, Release, RepairState
+from records.choices import FailureMode, Mechanism, Release, RepairState
+from tests.factories.actions import ActionFactory
 from tests.factories.plant import (
     AreaFactory,
     FittedLifeFactory,
@@ -24,7 +25,7 @@ from tests.factories.plant import (
     PositionFactory,
     UserFactory,
 )
-from tests.factories.records import CostLineFactory, RepairFactory
+from tests.factories.records import CostLineFactory, ReadingFactory, RepairFactory
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.now(UTC)
@@ -141,8 +142,27 @@ def test_the_page_links_each_figure_to_its_rows(engineer_client):
     RepairFactory(position=position, reported_at=days_ago(2))
     page = engineer_client.get("/", {"area": position.area_id})
     text = page.content.decode()
-    for address in ("/fleet/unsigned/", "/fleet/releases/", "/mtbr/", "/bad-actors/"):
+    lists = [f"/fleet/{kind}/" for kind in RowKind if not kind.is_gap]
+    others = ("/mtbr/", "/bad-actors/", "/fleet/likely-to-fail/", "/data-quality/")
+    for address in (*lists, *others):
         assert f'href="{address}?area={position.area_id}' in text
+
+
+def test_releases_stand_first_on_the_page(engineer_client):
+    PositionFactory()
+    tiles = engineer_client.get("/").context["tiles"]
+    assert tiles[0]["label"] == RowKind.RELEASES.label
+    assert tiles[1]["label"] == RowKind.NO_SPARE.label
+
+
+def test_a_share_of_doubtful_failures_leads_to_its_rows(engineer_client):
+    known = {"failure_mode": FailureMode.ELP, "reported_at": days_ago(20)}
+    RepairFactory(**known, mechanism=Mechanism.M2_7)
+    RepairFactory(**known)
+    gaps = engineer_client.get("/").context["gaps"]
+    (share,) = [gap for gap in gaps if gap["term"] == "Mechanism not known"]
+    assert share["text"].replace("\u00a0", " ") == "50 %, 1 of 2 failures"
+    assert len(engineer_client.get(share["url"]).context["rows"]) == 1
 
 
 @pytest.mark.parametrize("kind", RowKind.values)
@@ -157,6 +177,8 @@ def test_each_list_has_as_many_rows_as_its_figure(engineer, engineer_client, kin
     )
     known = FittedLifeFactory(beginning=Beginning.UNKNOWN)
     PlacementFactory(pump=known.pump)
+    ReadingFactory(position=placement.position, read_at=days_ago(1), value=11.0)
+    ActionFactory(site=placement.position.site)
     size = report_of(engineer).counts[RowKind(kind)]
     page = engineer_client.get(f"/fleet/{kind}/")
     export = engineer_client.get(f"/fleet/{kind}/export.csv").getvalue().decode()
@@ -173,6 +195,11 @@ def test_a_list_is_sorted_as_the_address_says(engineer_client):
     page = engineer_client.get("/fleet/unsigned/", {"sort": "-position"})
     shown = [row[1]["text"] for row in page.context["rows"]]
     assert shown == ["P-3", "P-2", "P-1"]
+
+
+def test_an_empty_list_says_that_this_is_good(engineer_client):
+    text = engineer_client.get("/fleet/stopped/").content.decode()
+    assert "Nothing here: that is good." in text
 
 
 def test_a_list_that_does_not_exist_is_not_found(engineer_client):

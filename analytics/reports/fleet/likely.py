@@ -1,0 +1,151 @@
+"""Seals and bearings in service that are likely to fail in the next 90 days."""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from scipy import stats
+
+from analytics.life.errors import LifeError
+from analytics.life.weibull import weibull_fit_many
+from analytics.life.weibull.functions import conditional_failure
+from analytics.reports.life.estimate import LifeEstimate
+from analytics.reports.life.forecast import QUARTER
+from analytics.reports.life.in_service import lives_in_service
+from analytics.reports.life.question import LifeQuestion
+from analytics.reports.life.reading import LifeReading
+from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
+from analytics.scope import Scope
+from records.selectors.lives import LifeFilter, life_tables
+
+# With fewer the fitted shape says too little about any one part.
+LEAST_FAILURES = 5
+POPULATION = ["component", "part", "piping_plan"]
+
+
+@dataclass(frozen=True, slots=True)
+class PartLikely:
+    """One part in service with its chance of failing, and the lives behind that."""
+
+    pump: int
+    serial: str
+    position: int
+    tag: str
+    location: str
+    component: str
+    part: str
+    plan: str
+    age_hours: float
+    chance: float
+    failed: int
+    lives: int
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyFailures:
+    """Parts with a chance, the likeliest first.
+
+    `low` and `high` hold chance alone, as if the lives were exactly as fitted.
+    """
+
+    parts: tuple[PartLikely, ...]
+    expected: float
+    low: int
+    high: int
+    confidence: float
+    without_fit: int
+    """Parts in service of a population with fewer failures than are needed."""
+    unusable: int
+    """Parts in service whose age is not known."""
+
+
+def likely_failures(scope: Scope) -> LikelyFailures:
+    """Chances by population: component, part and piping plan of the chosen site.
+
+    The area narrows the parts shown and not the lives that their chance rests on. The
+    number of queries does not depend on the records.
+    """
+    choice = LifeFilter(site=scope.site.pk if scope.site else None)
+    rule = SampleRule(as_of=end_of_day(scope.window.end))
+    tables = life_tables(user=scope.user, choice=choice, as_of=rule.as_of)
+    sample = sample_build(tables, rule)
+    # What is in service does not depend on any fit, and each population has its own.
+    reading = LifeReading(
+        LifeQuestion("seal", choice, rule), tables, sample, LifeEstimate(data=None)
+    )
+    found = lives_in_service(reading)
+    here = found.rows[found.rows["position_id"].isin(_positions(scope))]
+    ahead = pd.Series(found.ahead(QUARTER.days), found.rows.index)
+    rows = _with_chances(here.assign(ahead=ahead[here.index]), sample)
+    parts = tuple(_part(row) for row in rows.to_dict("records"))
+    expected = float(sum(part.chance for part in parts))
+    # As wide as the sum of unequal chances can be, and a little wider.
+    half = (1.0 - scope.confidence) / 2
+    low, high = stats.poisson.ppf(np.array([half, 1.0 - half]), expected).tolist()
+    return LikelyFailures(
+        parts=parts,
+        expected=expected,
+        low=int(max(low, 0.0)),
+        high=int(high),
+        confidence=scope.confidence,
+        without_fit=len(here) - len(parts),
+        unusable=found.unusable,
+    )
+
+
+def _positions(scope: Scope) -> set[int]:
+    return set(scope.positions().order_by().values_list("pk", flat=True))
+
+
+def _with_chances(here: pd.DataFrame, sample: Sample) -> pd.DataFrame:
+    """Parts of populations that have a fit, the likeliest to fail first."""
+    rows = here.merge(_fits(here, sample), on=POPULATION)
+    given = zip(rows["shape"], rows["scale"], rows["age"], rows["ahead"], strict=True)
+    rows["chance"] = [
+        conditional_failure(shape, scale, age, ahead)
+        for shape, scale, age, ahead in given
+    ]
+    return rows.sort_values(["chance", "tag"], ascending=[False, True], kind="stable")
+
+
+def _fits(here: pd.DataFrame, sample: Sample) -> pd.DataFrame:
+    """One row a population with enough failures of which a part is in service."""
+    wanted = here[POPULATION].drop_duplicates()
+    used = sample.used.merge(wanted, on=POPULATION)
+    used = used[used["part"] != ""]
+    failed = (used["status"] == Status.FAILED).groupby([used[c] for c in POPULATION])
+    enough = failed.transform("sum") >= LEAST_FAILURES
+    names, data = [], []
+    for name, lives in used[enough].groupby(POPULATION, sort=False):
+        try:
+            data.append(sample.narrowed(lives).life_data())
+        except LifeError:
+            continue
+        names.append(name)
+    fits = weibull_fit_many(data)
+    table = pd.DataFrame(names, columns=POPULATION).assign(
+        shape=fits.shape,
+        scale=fits.scale,
+        failed=fits.failures,
+        lives=fits.failures + fits.suspensions,
+    )
+    fitted: pd.DataFrame = table[np.asarray(fits.fitted)]
+    return fitted
+
+
+def _part(row: dict[Any, Any]) -> PartLikely:
+    return PartLikely(
+        pump=int(row["pump_id"]),
+        serial=row["serial_number"],
+        position=int(row["position_id"]),
+        tag=row["tag"],
+        location=row["location"],
+        component=row["component"],
+        part=row["part"],
+        plan=row["piping_plan"],
+        age_hours=float(row["age"]),
+        chance=float(row["chance"]),
+        failed=int(row["failed"]),
+        lives=int(row["lives"]),
+    )

@@ -1,0 +1,121 @@
+"""Travellers, families and bad starters, as the page shows them."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from analytics.exposure import Window
+from analytics.reports.bad_actors.report import UnitKind
+from analytics.reports.bad_actors.sections import sections_of
+from plant.models import DutyPeriod
+from records.choices import Item, Mechanism, OperatingState
+from tests.analytics.reports.bad_actors.test_page import (
+    QUESTION,
+    fleet,
+    repairs_at,
+    report_of,
+)
+from tests.conftest import logged_in
+from tests.factories.plant import (
+    AreaFactory,
+    PlacementFactory,
+    PositionFactory,
+    PumpFactory,
+)
+
+pytestmark = pytest.mark.django_db
+MACHINE = UnitKind.MACHINE
+THREE_YEARS = Window(date(2022, 1, 1), date(2024, 12, 31))
+
+
+def noon(*day):
+    return datetime(*day, 12, tzinfo=UTC)
+
+
+def traveller(positions):
+    """One machine at two tags in turn, failing at both."""
+    machine = PumpFactory(site=positions[0].site, serial_number="SN-BAD")
+    moved = noon(2023, 7, 1)
+    PlacementFactory(pump=machine, position=positions[0], removed_at=moved)
+    PlacementFactory(pump=machine, position=positions[1], placed_at=moved)
+    known = {"pump": machine, "item": Item.SEAL, "mechanism": Mechanism.M2_7}
+    repairs_at(positions[0], 5, first=date(2022, 1, 10), **known)
+    repairs_at(positions[1], 5, first=date(2023, 7, 10), **known)
+    for position in positions[2:]:
+        placement = PlacementFactory(position=position)
+        if int(position.tag[-2:]) % 3 == 0:
+            repairs_at(position, 1, pump=placement.pump)
+
+
+def test_a_machine_that_fails_on_several_tags_is_named_with_them(engineer):
+    traveller(fleet(40))
+    report = report_of(engineer, MACHINE, THREE_YEARS)
+    (found,) = sections_of(report).travellers
+    assert (found.unit.label, found.events) == ("SN-BAD", 10)
+    assert dict(found.by_tag) == {"P-00": 5, "P-01": 5}
+
+
+def test_the_reason_names_the_item_and_what_comes_back(engineer):
+    traveller(fleet(40))
+    (flagged,) = report_of(engineer, MACHINE, THREE_YEARS).flagged
+    assert flagged.reason.startswith("10 repairs, 10 events of the mechanical seal, in")
+    assert flagged.reason.endswith("; tenth with overheating.")
+    assert flagged.trend is not None
+    assert flagged.trend.events == 10
+
+
+def test_the_page_of_the_pumps_shows_the_traveller(engineer_client):
+    traveller(fleet(40))
+    asked = QUESTION | {"unit": MACHINE.value, "months": "36"}
+    page = engineer_client.get("/bad-actors/", asked)
+    ((name, _events, tags),) = page.context["travellers"]
+    assert name["text"] == "SN-BAD"
+    assert tags["text"] == "P-00 (5), P-01 (5)"
+
+
+def test_an_area_with_many_repairs_of_all_its_pumps_is_a_bad_family(engineer):
+    positions = fleet(30)
+    bad = AreaFactory(site=positions[0].site, name="Bad area")
+    for number in range(8):
+        repairs_at(PositionFactory(area=bad, tag=f"B-{number}"), 3, every=95)
+    for position in positions[:10]:
+        repairs_at(position, 1)
+    (found,) = sections_of(report_of(engineer)).families
+    assert (found.name, found.units, found.events) == ("Bad area", 8, 24)
+
+
+def test_equal_areas_are_no_bad_families(engineer):
+    for _ in range(3):
+        for position in fleet(8)[:4]:
+            repairs_at(position, 1)
+    assert sections_of(report_of(engineer)).families == ()
+
+
+def test_a_standby_pump_that_dies_on_starting_is_found(engineer, engineer_client):
+    positions = fleet(20)
+    DutyPeriod.objects.create(
+        position=positions[0], starts_on=date(2020, 1, 1), running_share=0.02
+    )
+    repairs_at(positions[0], 3, operating_state=OperatingState.STARTING)
+    for position in positions[1:]:
+        repairs_at(position, 1, operating_state=OperatingState.RUNNING)
+    ((unit, found),) = sections_of(report_of(engineer)).starters
+    assert (unit.label, found.on_starting) == ("P-00", 3)
+    text = engineer_client.get("/bad-actors/", QUESTION).content.decode()
+    assert "3 of 3 failures on starting; other units 0 of 19." in text
+
+
+def test_who_may_decide_is_led_to_an_action_and_who_may_not_is_not(engineer, planner):
+    positions = fleet(40)
+    repairs_at(positions[0], 10, first=date(2022, 1, 10))
+    for position in positions[1:11]:
+        repairs_at(position, 1)
+    asked = QUESTION | {"months": "36"}
+    address = f"/actions/new/?position={positions[0].pk}"
+    shown = {
+        user: logged_in(user).get("/bad-actors/", asked).content.decode()
+        for user in (engineer, planner)
+    }
+    assert f'href="{address}"' in shown[engineer]
+    assert "/actions/new/" not in shown[planner]
+    assert f'href="/positions/{positions[0].pk}/story/"' in shown[planner]
