@@ -28,6 +28,7 @@ SMALL = ParagraphStyle("small", parent=TEXT, fontSize=7, leading=9, textColor=SO
 CELL = ParagraphStyle("cell", parent=TEXT, fontSize=7.5, leading=9.5, spaceAfter=0)
 NUMBER = ParagraphStyle("number", parent=CELL, alignment=2)
 HEAD_CELL = ParagraphStyle("head", parent=CELL, fontName=BOLD)
+HEAD_NUMBER = ParagraphStyle("head number", parent=HEAD_CELL, alignment=2)
 HEADING = ParagraphStyle(
     "heading",
     parent=TEXT,
@@ -54,7 +55,12 @@ def table(
     numeric: Sequence[int] = (),
 ) -> Table:
     """Rows under a header that comes again on every page; widths in millimetres."""
-    lines: list[list[Any]] = [[paragraph(text, HEAD_CELL) for text in header]]
+    lines: list[list[Any]] = [
+        [
+            paragraph(text, HEAD_NUMBER if place in numeric else HEAD_CELL)
+            for place, text in enumerate(header)
+        ]
+    ]
     for row in rows:
         lines.append(
             [
@@ -71,6 +77,7 @@ def table(
                 ("LINEBELOW", (0, 1), (-1, -1), 0.3, colors.HexColor(HAIRLINE)),
                 ("LEFTPADDING", (0, 0), (-1, -1), 2),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+                *[("RIGHTPADDING", (n, 0), (n, -1), 8) for n in numeric],
                 ("TOPPADDING", (0, 0), (-1, -1), 2),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
             ]

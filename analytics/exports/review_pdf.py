@@ -5,13 +5,16 @@ from typing import Any
 from reportlab.graphics.charts.lineplots import LinePlot
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib import colors
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak
 
 from analytics.charts.theme import ACCENT
 from analytics.exports.paper import HEADING, SMALL, TITLE, paragraph, pdf_of, table
 from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
 from plant.tags.fonts import PLAIN, fonts_register
 
+ROOM = 60 * mm
 CHART_WIDTH, CHART_HEIGHT = 178 * mm, 42 * mm
 
 
@@ -27,16 +30,21 @@ def review_pdf(sheet: ReviewSheet) -> bytes:
         story.append(paragraph(sheet.note))
     story += [paragraph("Mean time between repairs", HEADING)]
     story += [paragraph(words) for words in sheet.headline]
-    if len(sheet.rolling) > 1:
-        story += [_rolling(sheet), paragraph(sheet.rolling_reading, SMALL)]
-    story += [paragraph("Units", HEADING), *_units(sheet)]
+    points = [
+        (point.end[:7], point.value)
+        for point in sheet.rolling
+        if point.value is not None
+    ]
+    if len(points) > 1:
+        story += [_rolling(points), paragraph(sheet.rolling_reading, SMALL)]
+    story += [*_heading("Units"), *_units(sheet)]
     if sheet.actions:
         story += [
-            paragraph("Actions", HEADING),
+            *_heading("Actions"),
             table(
                 ("Action", "Owner", "Due", "State"),
                 sheet.actions,
-                (98, 30, 24, 26),
+                (88, 26, 22, 42),
             ),
         ]
     if sheet.costs:
@@ -47,6 +55,12 @@ def review_pdf(sheet: ReviewSheet) -> bytes:
     return pdf_of(story, title=sheet.title, footer=sheet.footer)
 
 
+def _heading(text: str) -> list[Any]:
+    """Above a table that may run over sheets: begins where a few rows still fit."""
+    style = ParagraphStyle("above table", parent=HEADING, keepWithNext=0)
+    return [CondPageBreak(ROOM), paragraph(text, style)]
+
+
 def _units(sheet: ReviewSheet) -> list[Any]:
     if not sheet.units:
         return [paragraph("No unit stands out, and none was under watch.")]
@@ -54,7 +68,7 @@ def _units(sheet: ReviewSheet) -> list[Any]:
         table(
             ("Unit", "Repairs", "Events a year, 90 % interval", "Why", "Decided"),
             [_unit(unit) for unit in sheet.units],
-            (32, 15, 24, 65, 42),
+            (31, 17, 27, 63, 40),
             numeric=(1, 2),
         )
     ]
@@ -66,16 +80,16 @@ def _unit(unit: SheetUnit) -> tuple[str, ...]:
     return name, unit.repairs, rate, unit.why, unit.decided
 
 
-def _rolling(sheet: ReviewSheet) -> Drawing:
+def _rolling(points: list[tuple[str, float]]) -> Drawing:
     """Rolling mean time between repairs, months on the upright axis."""
     drawing = Drawing(CHART_WIDTH, CHART_HEIGHT)
     plot = LinePlot()
     plot.x, plot.y = 12 * mm, 8 * mm
     plot.width, plot.height = CHART_WIDTH - 16 * mm, CHART_HEIGHT - 12 * mm
-    plot.data = [list(enumerate(value for _, value in sheet.rolling))]
+    plot.data = [list(enumerate(value for _, value in points))]
     plot.lines[0].strokeColor = colors.HexColor(ACCENT)
     plot.lines[0].strokeWidth = 1.2
-    labels = [label for label, _ in sheet.rolling]
+    labels = [label for label, _ in points]
     plot.xValueAxis.valueSteps = list(range(0, len(labels), 6))
     plot.xValueAxis.labelTextFormat = lambda place: labels[int(place)]
     plot.yValueAxis.valueMin = 0

@@ -92,7 +92,8 @@ def _choice(action: Action) -> tuple[int, str]:
 
 class NoteForm(forms.Form):
     note = forms.CharField(
-        label="Words above the whole review",
+        label="Note",
+        help_text="It stands above the whole review.",
         required=False,
         max_length=4000,
         widget=forms.Textarea(attrs={"rows": 3}),

@@ -222,6 +222,6 @@ def _small_page(
             errors_take(form, error, {})
         else:
             return redirect(review)
-    steps = [{"label": str(review), "url": review.get_absolute_url()}]
-    context = {"review": review, "form": form, "steps": steps, **more}
+    context = {"review": review, "form": form, **more}
+    context["steps"] = review_page.steps_to(review)
     return render(request, f"analytics/{template}.html", context)

@@ -102,7 +102,7 @@ def test_the_page_names_the_standby_pump_that_dies_on_starting(demo_engineer, mo
 
 def test_the_flagged_are_no_news_and_no_area_is_bad_as_a_whole(demo_engineer):
     page = bad_actors(demo_engineer)
-    assert {row[0]["flag"] for row in page.context["flagged"]} == {"still flagged"}
+    assert {row[1]["flag"] for row in page.context["flagged"]} == {"still flagged"}
     assert page.context["families"] == []
 
 

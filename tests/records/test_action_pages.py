@@ -146,3 +146,40 @@ def test_it_is_dropped_with_a_reason(engineer_client):
     address = reverse("records:action_dropping", args=[action.pk])
     page = engineer_client.post(address, {"reason": "Pump goes"}, follow=True)
     assert "Pump goes" in page.content.decode()
+
+
+def test_owner_day_and_verdict_are_changed_and_told_in_the_history(engineer_client):
+    action = ActionFactory(owner=UserFactory(username="ann"), judge_after_months=12)
+    UserFactory(username="ben")
+    address = reverse("records:action_changing", args=[action.pk])
+    form = engineer_client.get(address).context["form"]
+    assert form.initial["due_on"] == date(2024, 6, 1)
+    owner = form.fields["owner"].queryset.get(username="ben")
+    typed = {"owner": owner.pk, "due_on": "2024-09-01", "judge_after_months": "24"}
+    answer = engineer_client.post(address, typed, follow=True)
+    [event, _] = answer.context["history"]
+    assert [(c.name, c.before, c.after) for c in event.changes] == [
+        ("Owner", "ann", "ben"),
+        ("Due", "2024-06-01", "2024-09-01"),
+        ("Months to the verdict", "12", "24"),
+    ]
+
+
+def test_a_position_shows_its_own_actions_as_a_part_and_as_a_page(
+    engineer_client, manager_client
+):
+    position = PositionFactory(tag="P-55")
+    ActionFactory(site=position.site, positions=[position], title="Here")
+    ActionFactory(site=position.site, title="Elsewhere")
+    address = reverse("records:position_actions", args=[position.pk])
+    whole = engineer_client.get(address).content.decode()
+    part = engineer_client.get(address, headers={"HX-Request": "true"})
+    for page in (whole, part.content.decode()):
+        assert "Here" in page
+        assert "Elsewhere" not in page
+        assert f"/actions/new/?position={position.pk}" in page
+    assert "<html" in whole
+    assert "<html" not in part.content.decode()
+    assert "/actions/new/" not in manager_client.get(address).content.decode()
+    at = engineer_client.get(position.get_absolute_url()).content.decode()
+    assert address in at

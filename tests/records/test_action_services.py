@@ -16,6 +16,7 @@ from records.selectors.actions import (
     verdict_due,
 )
 from records.services.actions import (
+    action_change,
     action_decide,
     action_done,
     action_drop,
@@ -164,6 +165,58 @@ def test_a_dropped_action_keeps_its_reason_and_is_closed(engineer):
         action_done(by=engineer, action=action, done_on=date(2024, 5, 1))
     with pytest.raises(ValidationError, match="Say why"):
         action_drop(by=engineer, action=ActionFactory(), reason=" ")
+
+
+def test_an_open_action_changes_hands_and_days_and_history_keeps_both(engineer):
+    action = ActionFactory(judge_after_months=12)
+    heir = UserFactory()
+    more = {"owner": heir, "due_on": DUE, "judge_after_months": 24}
+    action_change(by=engineer, action=action, **more)
+    action.refresh_from_db()
+    assert (action.owner, action.due_on, action.judge_after_months) == (heir, DUE, 24)
+    last, first = action.history.order_by("-history_id")[:2]
+    assert (last.history_user, last.history_change_reason) == (engineer, "Changed")
+    assert (first.owner_id, first.judge_after_months) == (action.decided_by_id, 12)
+
+
+def test_the_planned_verdict_stands_once_it_is_done(engineer):
+    action = done(3)
+    more = {"owner": action.owner, "due_on": DUE, "judge_after_months": 3}
+    with pytest.raises(ValidationError, match="It was done already"):
+        action_change(by=engineer, action=action, **more)
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("judge_after_months", 7), ("due_on", date(1001, 1, 1))],
+)
+def test_an_odd_change_is_refused_beside_its_field(engineer, field, value):
+    action = ActionFactory()
+    more = {"owner": action.owner, "due_on": DUE, "judge_after_months": 6}
+    with pytest.raises(ValidationError) as refused:
+        action_change(by=engineer, action=action, **{**more, field: value})
+    assert list(refused.value.message_dict) == [field]
+
+
+def test_an_action_goes_to_nobody_of_another_site(engineer):
+    action = ActionFactory()
+    stranger = UserFactory(sees_all_sites=False)
+    with pytest.raises(ValidationError, match="does not work at"):
+        action_change(
+            by=engineer,
+            action=action,
+            owner=stranger,
+            due_on=DUE,
+            judge_after_months=6,
+        )
+
+
+def test_its_owner_alone_changes_nothing(planner):
+    action = ActionFactory(owner=planner)
+    with pytest.raises(PermissionDenied):
+        action_change(
+            by=planner, action=action, owner=planner, due_on=DUE, judge_after_months=6
+        )
 
 
 def test_overdue_is_open_and_past_its_day(engineer):

@@ -58,15 +58,11 @@ def trend_words(trend: OwnTrend) -> str:
 
 def _flagged(unit: Unit, report: BadActorReport) -> list[Cell]:
     row: list[Cell] = [
-        {
-            "text": unit.label,
-            "url": address(unit, report.kind),
-            "note": unit.place,
-            **_flag(unit),
-        },
+        {"text": unit.label, "url": address(unit, report.kind), "note": unit.place},
         {
             "text": unit.reason,
             "note": f"Its peers: {unit.peers}, {count(unit.others, 'other')}",
+            **_flag(unit),
         },
         _trend(unit),
     ]

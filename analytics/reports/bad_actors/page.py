@@ -28,9 +28,11 @@ MOST_COST = 0.8
 METHOD = [
     "Estimate: gamma-Poisson pooling over the peers, which pulls a rate that "
     "rests on few events towards theirs; its interval leaves out the error of "
-    "the pool itself. The chance of being worse than twice the peers comes from two "
-    "models, weighted by how well they tell what was counted: rates that spread as "
-    "one gamma, and an ordinary beside a bad group.",
+    "the pool itself and, in simulation, holds the true rate in 81 to 89 % of cases "
+    "instead of 90 %. The chance of being worse than twice the peers comes from one "
+    "free-form distribution of relative rates over the whole fleet. Where rates "
+    "spread smoothly it is too sure: in simulation, of units said to be 80 % sure to "
+    "be worse, 61 to 71 % were. Read it as an order, not as a promise.",
     "Rework within the window of the site after a hand-back is merged into its "
     "event before rates are estimated; the column of repairs counts it.",
 ]
@@ -142,7 +144,7 @@ def _cost_chart(report: BadActorReport, currency: str) -> Cell:
                 label,
                 money(cost.repair_cost),
                 money(cost.lost_production),
-                percent(so_far, 1),
+                table.so_far(so_far),
             )
             for label, cost, so_far in costs
         ],

@@ -148,8 +148,13 @@ def _of_all(share: float, rank: CostRank | None = None) -> str:
         return ""
     words = f"{percent(share, 1)} of all"
     if rank is not None and rank.rank > 1:
-        words += f", {percent(rank.so_far, 1)} with the costlier"
+        words += f", {so_far(rank.so_far)} with the costlier"
     return words
+
+
+def so_far(share: float) -> str:
+    """A sum of shares; what adding them in floating point left short is made good."""
+    return percent(round(share, 9), 1)
 
 
 def two_places(value: Any) -> str:

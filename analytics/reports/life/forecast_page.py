@@ -136,6 +136,10 @@ def _left_aside(forecast: LifeForecast) -> tuple[str, ...]:
         )
     if sample.rule.measured_only:
         said.append("Ages are those at the last reading of the meter.")
+    if forecast.by_horizon:
+        # The same fit stands behind both horizons, and so do its doubts.
+        _, first = forecast.by_horizon[0]
+        said += first.warnings
     return tuple(said)
 
 

@@ -134,6 +134,8 @@ def _cautions(found: LifeReplacement) -> tuple[str, ...]:
             "The interval of the shape spans 1: these lives do not show that the "
             "parts wear out, and without wear no planned replacement pays."
         )
+    if found.range is not None:
+        said += found.range.warnings
     return tuple(filter(None, said))
 
 

@@ -14,10 +14,7 @@ from analytics.models import Review
 from analytics.reports.bad_actors import rule as flag_rule
 from analytics.reports.bad_actors.changes import (
     Change,
-    a_month_before,
-    list_changes,
 )
-from analytics.reports.bad_actors.judgement import judged
 from analytics.reports.bad_actors.report import (
     BadActorReport,
     Unit,
@@ -25,14 +22,9 @@ from analytics.reports.bad_actors.report import (
     bad_actor_report,
     evidence_order,
 )
-from analytics.reports.bad_actors.units import (
-    bad_actor_service,
-    machine_units,
-    position_units,
-)
 from analytics.reports.fleet.page import verdict
 from analytics.reports.fleet.report import FleetReport, fleet_report
-from analytics.reports.reviews.units import unit_figures, unit_key
+from analytics.reports.reviews.units import told_once, unit_figures, unit_key
 from analytics.scope import Scope, today
 from analytics.wording import interval_sentence, sample_text, value_text
 from plant.display import fixed, money, months
@@ -71,6 +63,7 @@ def review_figures(review: Review, user: User) -> Figures:
         report = bad_actor_report(scope, kind)
         sizes[kind.value] = len(report.units)
         units += _candidates(report, carried)
+    units = sorted(told_once(units), key=lambda unit: not unit["is_flagged"])
     return {
         "window": {"start": str(scope.window.start), "end": str(scope.window.end)},
         "headline": _headline(fleet),
@@ -113,11 +106,6 @@ def _kind_of(position_pk: int | None) -> UnitKind:
 
 def _candidates(report: BadActorReport, carried: dict[str, str]) -> list[Figures]:
     """Flagged, near misses, recovered, costliest and carried over; best known first."""
-    changes = list_changes(
-        now=[unit.label for unit in report.flagged],
-        before=_flagged_before(report),
-        judged=[unit.label for unit in report.units],
-    )
     costliest = {unit.key for unit in report.costliest}
     chosen = [
         unit
@@ -125,14 +113,14 @@ def _candidates(report: BadActorReport, carried: dict[str, str]) -> list[Figures
         if unit.is_flagged
         or unit.is_near_miss
         or unit.key in costliest
-        or changes.of(unit.label) is Change.RECOVERED
+        or unit.change is Change.RECOVERED
         or unit_key(report.kind, unit.key) in carried
     ]
     return [
         unit_figures(
             unit,
             report.kind,
-            status=_status(unit, changes.of(unit.label)),
+            status=_status(unit),
             carried=carried.get(unit_key(report.kind, unit.key), ""),
             is_costliest=unit.key in costliest,
         )
@@ -140,17 +128,9 @@ def _candidates(report: BadActorReport, carried: dict[str, str]) -> list[Figures
     ]
 
 
-def _flagged_before(report: BadActorReport) -> list[str]:
-    service = bad_actor_service(a_month_before(report.scope))
-    of_positions = report.kind is UnitKind.POSITION
-    table = position_units(service) if of_positions else machine_units(service)
-    rows = judged(table, report.scope.confidence, with_rates=False)
-    return [str(label) for label in rows.loc[rows["is_flagged"], "label"]]
-
-
-def _status(unit: Unit, change: Change | None) -> str:
-    if change is not None:
-        return change.value
+def _status(unit: Unit) -> str:
+    if unit.change is not None:
+        return unit.change.value
     return "near miss" if unit.is_near_miss else ""
 
 

@@ -1,15 +1,18 @@
 """What the pages of the reviews are given to show."""
 
 from collections.abc import Iterable
+from datetime import date
 from typing import Any
 
 from django.urls import reverse
 
+from analytics.charts.mtbr_line import mtbr_line
+from analytics.charts.theme import figure_json
 from analytics.models import Review, ReviewState
 from analytics.reports.bad_actors.report import UnitKind
 from analytics.reports.reviews.differences import Difference
 from analytics.reports.reviews.figures import Figures
-from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
+from analytics.reports.reviews.sheet import ReviewSheet, SheetPoint, SheetUnit
 from analytics.reports.reviews.units import unit_key
 from analytics.reports.reviews.way_back import action_address
 from plant import display
@@ -38,6 +41,11 @@ ACTION_COLUMNS = [
     {"label": "Due"},
     {"label": "State"},
 ]
+ROLLING_COLUMNS = [
+    {"label": "12 months to"},
+    {"label": "MTBR, months", "numeric": True},
+    {"label": "90 % interval", "numeric": True},
+]
 DIFFERENCE_COLUMNS = [
     {"label": "Figure"},
     {"label": "Frozen"},
@@ -63,12 +71,20 @@ def list_rows(reviews: Iterable[Review]) -> list[list[Cell]]:
     ]
 
 
+def steps_to(review: Review) -> list[Cell]:
+    """The way from the list down to one review."""
+    return [
+        {"label": "Reviews", "url": reverse("analytics:review_list")},
+        {"label": str(review), "url": review.get_absolute_url()},
+    ]
+
+
 def context(review: Review, sheet: ReviewSheet, *, may_keep: bool) -> dict[str, Any]:
     may_keep = may_keep and review.state == ReviewState.OPEN
     return {
         "review": review,
         "sheet": sheet,
-        "steps": [{"label": "Reviews", "url": reverse("analytics:review_list")}],
+        "steps": steps_to(review)[:1],
         "may_keep": may_keep,
         "unit_columns": UNIT_COLUMNS,
         "unit_rows": [_unit_row(review, unit, may_keep) for unit in sheet.units],
@@ -78,7 +94,36 @@ def context(review: Review, sheet: ReviewSheet, *, may_keep: bool) -> dict[str, 
             for key, row in zip(sheet.action_keys, sheet.actions, strict=True)
         ],
         "left": _left(sheet) if may_keep else "",
+        **_rolling(sheet),
     }
+
+
+def _rolling(sheet: ReviewSheet) -> dict[str, Any]:
+    """The line of mean times as it was frozen, and its table, newest first."""
+    if not any(point.value is not None for point in sheet.rolling):
+        return {}
+    drawn = mtbr_line(
+        [date.fromisoformat(point.end) for point in sheet.rolling],
+        [point.value for point in sheet.rolling],
+        [point.low for point in sheet.rolling],
+        [point.high for point in sheet.rolling],
+        band="90 % interval",
+    )
+    return {
+        "figure": figure_json(drawn),
+        "rolling_columns": ROLLING_COLUMNS,
+        "rolling_rows": [_point_row(point) for point in reversed(sheet.rolling)],
+    }
+
+
+def _point_row(point: SheetPoint) -> list[Cell]:
+    limits = display.interval(point.low, point.high, display.fixed)
+    value = display.NO_VALUE if point.value is None else display.fixed(point.value)
+    return [
+        {"text": point.end},
+        {"text": value, "numeric": True},
+        {"text": limits, "numeric": True},
+    ]
 
 
 def _left(sheet: ReviewSheet) -> str:

@@ -17,6 +17,16 @@ SHOWN_OF_ACTION = 4
 
 
 @dataclass(frozen=True, slots=True)
+class SheetPoint:
+    """Mean time between repairs in months, over the year that ends on a day."""
+
+    end: str
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class SheetUnit:
     """One unit with its reason and what was decided."""
 
@@ -46,7 +56,7 @@ class ReviewSheet:
     state: str
     note: str
     headline: list[str]
-    rolling: list[tuple[str, float]]
+    rolling: list[SheetPoint]
     rolling_reading: str
     units: list[SheetUnit]
     actions: list[tuple[str, ...]]
@@ -72,9 +82,8 @@ def review_sheet(
         note=review.note,
         headline=[*map(_headline, figures["headline"]), figures["verdict"]],
         rolling=[
-            (row["end"][:7], row["value"])
+            SheetPoint(row["end"], row["value"], row["low"], row["high"])
             for row in figures["rolling"]
-            if row["value"] is not None
         ],
         rolling_reading=ROLLING_READING,
         units=_units(review, figures, shows_costs),
@@ -158,7 +167,7 @@ def _unit(
         words = [str(decision.get_decision_display()), decision.note]
         if decision.action is not None:
             words.append(f"Action: {decision.action}")
-        decided = ". ".join(word for word in words if word)
+        decided = ". ".join(word.rstrip(".") for word in words if word)
     shown = unit.get("shown", {})
     return SheetUnit(
         key=unit["id"],

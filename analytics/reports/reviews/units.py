@@ -43,6 +43,24 @@ def unit_figures(
     }
 
 
+def told_once(units: list[Figures]) -> list[Figures]:
+    """Without machines whose events are those of the one position they stood at.
+
+    A machine that is flagged where its position is not, or carried over, stays.
+    """
+    at = {unit["label"]: unit for unit in units if unit["kind"] == UnitKind.POSITION}
+
+    def is_told(unit: Figures) -> bool:
+        position = at.get(unit["place"])
+        if unit["kind"] == UnitKind.POSITION or position is None or unit["carried"]:
+            return False
+        counted = ("repairs", "failures", "events")
+        same = all(unit[name] == position[name] for name in counted)
+        return same and (position["is_flagged"] or not unit["is_flagged"])
+
+    return [unit for unit in units if not is_told(unit)]
+
+
 def _shown(unit: Unit) -> dict[str, str]:
     """The same numbers as the pages write them."""
     return {

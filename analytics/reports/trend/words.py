@@ -168,6 +168,8 @@ def doubts(report: TrendReport) -> list[str]:
             "worse can hide among many. Positions that change by themselves stand in "
             "their own table."
         )
+    if report.verdict.power_law is not None:
+        said += report.verdict.power_law.warnings
     if not report.question.merges_rework:
         said.append(
             "Rework is not merged: repairs that come in bursts make both tests see "

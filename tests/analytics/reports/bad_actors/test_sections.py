@@ -1,6 +1,9 @@
 """Travellers, families and bad starters, as the page shows them."""
 
+import csv
+import io
 from datetime import UTC, date, datetime
+from decimal import Decimal
 
 import pytest
 
@@ -22,6 +25,7 @@ from tests.factories.plant import (
     PositionFactory,
     PumpFactory,
 )
+from tests.factories.records import CostLineFactory
 
 pytestmark = pytest.mark.django_db
 MACHINE = UnitKind.MACHINE
@@ -119,3 +123,46 @@ def test_who_may_decide_is_led_to_an_action_and_who_may_not_is_not(engineer, pla
     assert f'href="{address}"' in shown[engineer]
     assert "/actions/new/" not in shown[planner]
     assert f'href="/positions/{positions[0].pk}/story/"' in shown[planner]
+
+
+def test_the_file_has_what_the_page_says_of_a_flagged_pump(engineer, engineer_client):
+    traveller(fleet(40))
+    asked = QUESTION | {"unit": MACHINE.value, "months": "36"}
+    (flagged,) = report_of(engineer, MACHINE, THREE_YEARS).flagged
+    page = engineer_client.get("/bad-actors/", asked)
+    ((_name, why, rate, *_more),) = page.context["flagged"]
+    answer = engineer_client.get("/bad-actors/export.csv", asked)
+    text = answer.getvalue().decode("utf-8-sig")
+    rows = {
+        row["Pump (serial number)"]: row for row in csv.DictReader(io.StringIO(text))
+    }
+    row = rows["SN-BAD"]
+    assert (row["flagged"], row["a month before"]) == ("yes", "still")
+    assert why["flag"] == "still flagged"
+    assert row["reason"] == why["text"] == flagged.reason
+    assert row["what comes back"] == "tenth with overheating"
+    assert row["its own rate"] == rate["text"]
+    assert int(row["days since last repair"]) == flagged.days_since
+    shape = float(row["power-law shape of its own events"])
+    assert f"shape {shape:.2f}" in rate["note"]
+
+
+def test_cost_adds_up_along_the_ranks_on_page_and_in_the_file(engineer_client):
+    positions = fleet(12)
+    for position, amount in zip(positions[:3], ("60", "30", "10"), strict=True):
+        (repair,) = repairs_at(position, 1)
+        CostLineFactory(repair=repair, amount=Decimal(amount))
+    asked = QUESTION | {"rank": "cost"}
+    page = engineer_client.get("/bad-actors/", asked)
+    notes = [row[-2]["note"].replace("\u00a0", " ") for row in page.context["rows"][:3]]
+    assert notes == [
+        "60.0 % of all",
+        "30.0 % of all, 90.0 % with the costlier",
+        "10.0 % of all, 100.0 % with the costlier",
+    ]
+    (chart,) = page.context["cost_charts"]
+    assert chart["reading"].startswith("Highest cost first; 2 of 12 units make 80")
+    answer = engineer_client.get("/bad-actors/export.csv", asked)
+    lines = list(csv.DictReader(io.StringIO(answer.getvalue().decode("utf-8-sig"))))
+    so_far = [float(line["share with the costlier units EUR"]) for line in lines[:3]]
+    assert so_far == pytest.approx([0.6, 0.9, 1.0])

@@ -23,6 +23,7 @@ from tests.factories.plant import (
     FittedLifeFactory,
     PlacementFactory,
     PositionFactory,
+    SiteFactory,
     UserFactory,
 )
 from tests.factories.records import CostLineFactory, ReadingFactory, RepairFactory
@@ -153,6 +154,20 @@ def test_releases_stand_first_on_the_page(engineer_client):
     tiles = engineer_client.get("/").context["tiles"]
     assert tiles[0]["label"] == RowKind.RELEASES.label
     assert tiles[1]["label"] == RowKind.NO_SPARE.label
+
+
+def test_a_pump_that_got_bad_this_month_is_named_as_new(engineer_client):
+    site = SiteFactory(rework_window_days=0)
+    area = AreaFactory(site=site)
+    positions = [PositionFactory(area=area, tag=f"P-{n:02d}") for n in range(40)]
+    for position in positions[1:11]:
+        RepairFactory(position=position, reported_at=days_ago(200))
+    for days in range(2, 26, 2):
+        RepairFactory(position=positions[0], reported_at=days_ago(days))
+    tiles = engineer_client.get("/").context["tiles"]
+    (tile,) = [tile for tile in tiles if tile["label"].startswith("Bad actors")]
+    assert (tile["value"], tile["note"]) == ("1", "P-00")
+    assert tile["interval"] == "New since a month ago: P-00"
 
 
 def test_a_share_of_doubtful_failures_leads_to_its_rows(engineer_client):

@@ -39,7 +39,7 @@ def frozen(review, engineer, site):
     """Closed with a note, an action, costs, and flagged and costly units."""
     review_note(by=engineer, review=review, note="Words of the month.")
     ActionFactory(site=site, title="Larger bearing", due_on=date(2025, 9, 1))
-    for repair in site.repairs.filter(position__tag__in=["P-00", "P-07"]):
+    for repair in site.repairs.filter(position__tag__in=["P-00", "P-07", "P-09"]):
         CostLineFactory(repair=repair, amount=1234)
     return closed(engineer, review)
 
@@ -114,3 +114,13 @@ def test_every_action_is_the_same_everywhere(frozen, engineer, settings, mailout
     assert texts[0] == "Larger bearing"
     assert " ".join(texts) in paper
     assert ", ".join(texts) in flat(mailoutbox[0].body)
+
+
+def test_the_line_on_the_page_is_the_one_frozen(frozen, engineer_client):
+    shown = engineer_client.get(frozen.get_absolute_url()).context["rolling_rows"]
+    kept = frozen.figures["rolling"]
+    assert len(kept) >= 12
+    for point, (end, value, _) in zip(reversed(kept), shown, strict=True):
+        assert end["text"] == point["end"]
+        number = point["value"]
+        assert value["text"] == (f"{number:.1f}" if number else "–")
