@@ -1,6 +1,7 @@
 """Rows as a CSV file for a spreadsheet."""
 
 import csv
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
@@ -24,7 +25,9 @@ def csv_response(
     response = StreamingHttpResponse(
         _lines(header, rows), content_type="text/csv; charset=utf-8"
     )
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    # A tag may hold signs that no header takes.
+    plain = re.sub(r"[^A-Za-z0-9._-]+", "-", name)
+    response["Content-Disposition"] = f'attachment; filename="{plain}"'
     return response
 
 

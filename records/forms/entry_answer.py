@@ -14,12 +14,12 @@ class EntryAnswerForm(forms.Form):
         label="Reason",
         required=False,
         max_length=REASON_LENGTH,
-        help_text="Only when it is withdrawn.",
+        help_text="Why it is withdrawn, or a word to the engineer it is left to.",
     )
 
     def __init__(self, *args: Any, offered: Sequence[Answer], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         field: Any = self.fields["answer"]
         field.choices = [(str(answer), str(answer.label)) for answer in offered]
-        if Answer.WITHDRAW not in offered:
+        if not {Answer.WITHDRAW, Answer.LEAVE}.intersection(offered):
             del self.fields["reason"]

@@ -100,7 +100,7 @@ class PlateForm(forms.Form):
 
 class NoticedForm(forms.Form):
     reported_at = moment("Reported", "When the trouble was first noticed.", "Now")
-    stopped_at = moment("Stopped", "Blank if the pump was never stopped.")
+    stopped_at = moment("Stopped", "Blank if the pump was never stopped.", "Now")
     category = one_of("Why the work was done", Category.choices)
     failure_mode = many_of(
         "Failure mode", with_codes(FailureMode), "", "ELP|VIB|NOI|OHE|UNK"

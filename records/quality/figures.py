@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from plant.access import sites_visible
 from plant.models import Area, FittedLife, Position, Site, User
+from records.choices import RepairState
 from records.models import Repair, SettingCheck
 from records.quality.measures import MEASURES, Measure, Table
 
@@ -49,13 +50,7 @@ def quality_figures(scope: QualityScope) -> list[QualityFigure]:
         wanted: dict[str, Count] = {}
         for measure in MEASURES:
             if measure.table is table:
-                out_of = measure.out_of or Q(pk__isnull=False)
-                wanted[f"{measure.key}_total"] = Count(
-                    "pk", filter=out_of, distinct=True
-                )
-                wanted[f"{measure.key}_doubtful"] = Count(
-                    "pk", filter=out_of & measure.doubtful(now), distinct=True
-                )
+                wanted |= _counts(measure, scope, now)
         counts |= rows.aggregate(**wanted)
     return [
         QualityFigure(m, counts[f"{m.key}_doubtful"], counts[f"{m.key}_total"])
@@ -63,8 +58,8 @@ def quality_figures(scope: QualityScope) -> list[QualityFigure]:
     ]
 
 
-def _counts(measure: Measure, now: datetime) -> dict[str, Count]:
-    out_of = measure.out_of or Q(pk__isnull=False)
+def _counts(measure: Measure, scope: QualityScope, now: datetime) -> dict[str, Count]:
+    out_of = _out_of(measure, scope, now)
     doubtful = out_of & measure.doubtful(now)
     return {
         f"{measure.key}_total": Count("pk", filter=out_of, distinct=True),
@@ -72,11 +67,23 @@ def _counts(measure: Measure, now: datetime) -> dict[str, Count]:
     }
 
 
+def _out_of(measure: Measure, scope: QualityScope, now: datetime) -> Q:
+    """What a measure is taken of: repairs of the period, open work at any age."""
+    out_of = measure.out_of or Q(pk__isnull=False)
+    if measure.table is not Table.REPAIRS or measure.is_open_work:
+        return out_of
+    return out_of & Q(reported_at__gte=_since(scope, now))
+
+
+def _since(scope: QualityScope, now: datetime) -> datetime:
+    return now - timedelta(days=scope.months * DAYS_PER_MONTH)
+
+
 def doubtful_rows(measure: Measure, scope: QualityScope) -> QuerySet[Any]:
     """The rows behind a figure, oldest first."""
     now = timezone.now()
     rows = rows_of(measure.table, scope, now).filter(
-        measure.out_of or Q(), measure.doubtful(now)
+        _out_of(measure, scope, now), measure.doubtful(now)
     )
     return rows.order_by(*_ORDER[measure.table]).distinct()
 
@@ -90,16 +97,17 @@ _ORDER: dict[Table, tuple[str, ...]] = {
 
 
 def rows_of(table: Table, scope: QualityScope, now: datetime) -> QuerySet[Any]:
-    since = now - timedelta(days=scope.months * DAYS_PER_MONTH)
     if table is Table.REPAIRS:
         return (
             Repair.objects.not_void()
-            .filter(_place(scope, "position"), reported_at__gte=since)
+            .filter(_place(scope, "position"))
             .select_related("position", "pump")
         )
     if table is Table.CHECKS:
         return SettingCheck.objects.filter(
-            _place(scope, "repair__position"), repair__reported_at__gte=since
+            _place(scope, "repair__position"),
+            ~Q(repair__state=RepairState.VOID),
+            repair__reported_at__gte=_since(scope, now),
         ).select_related("repair__position")
     if table is Table.LIVES:
         # A life belongs to the place where its pump stood or to its site's store.

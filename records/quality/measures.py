@@ -55,6 +55,7 @@ class Measure:
     doubtful: Callable[[datetime], Q]
     out_of: Q = Q()
     out_of_words: str = "repairs"
+    is_open_work: bool = False
 
 
 def _open_component(component: str) -> Exists:
@@ -154,6 +155,7 @@ MEASURES: tuple[Measure, ...] = (
         lambda _: Q(pk__in=findings_open().values("pk")),
         OF_FAILURES & Q(state=RepairState.SIGNED),
         "signed failures",
+        is_open_work=True,
     ),
     Measure(
         "drafts",
@@ -163,6 +165,7 @@ MEASURES: tuple[Measure, ...] = (
         lambda now: Q(reported_at__lt=now - timedelta(days=OLD_DRAFT_DAYS)),
         Q(state=RepairState.DRAFT),
         "drafts",
+        is_open_work=True,
     ),
     Measure(
         "stopped",
@@ -174,6 +177,7 @@ MEASURES: tuple[Measure, ...] = (
         ),
         Q(stopped_at__isnull=False),
         "stoppages",
+        is_open_work=True,
     ),
     Measure(
         "twins",

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import BigIntegerField, F, Q, QuerySet, Sum
+from django.db.models import BigIntegerField, Exists, F, OuterRef, Q, QuerySet, Sum
 from django.db.models.functions import Cast, Round
 
 from records.choices import REPAIR_COST_KINDS, CostKind, RepairState
@@ -40,7 +40,7 @@ def cost_line_totals(lines: QuerySet[CostLine]) -> list[CostTotals]:
     # Cents as whole numbers: SQLite would add decimals up as binary fractions.
     cents = Cast(Round(F("amount") * 100), BigIntegerField())
     rows = (
-        lines.filter(replaced_by__isnull=True)
+        lines_standing(lines)
         .exclude(repair__state=RepairState.VOID)
         .order_by("currency")
         .values("currency")
@@ -59,6 +59,15 @@ def cost_line_totals(lines: QuerySet[CostLine]) -> list[CostTotals]:
         )
         for row in rows
     ]
+
+
+def lines_standing(lines: QuerySet[CostLine]) -> QuerySet[CostLine]:
+    """Those that no later line replaced, as `standing()` says it.
+
+    Asked as "no such line exists": of the left join that `standing()` makes PostgreSQL
+    expects one row, and then looks every line up by itself.
+    """
+    return lines.filter(~Exists(CostLine.objects.filter(replaces=OuterRef("pk"))))
 
 
 def totals_of_lines(lines: Iterable[CostLine]) -> list[CostTotals]:

@@ -17,6 +17,7 @@ from plant.models import Area, Site, User
 from records.choices import REPAIR_COST_KINDS, CostKind, CostStatus, RepairState
 from records.models import CostLine
 from records.models.repair import RepairQuerySet
+from records.selectors.cost_totals import lines_standing
 from records.selectors.repairs import RepairFilter, repairs_filtered
 
 CENT = Decimal("0.01")
@@ -55,7 +56,8 @@ def lines_booked(
 
 
 def _counting() -> QuerySet[CostLine]:
-    return CostLine.objects.standing().exclude(repair__state=RepairState.VOID)
+    lines = lines_standing(CostLine.objects.all())
+    return lines.exclude(repair__state=RepairState.VOID)
 
 
 def cost_sums(lines: QuerySet[CostLine], *by: str) -> Iterator[dict[str, Any]]:

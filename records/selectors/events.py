@@ -1,17 +1,22 @@
 """Repairs that count, as plain rows for rates; the counting rule decides which."""
 
 from datetime import UTC, date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from typing import Any
 
+import numpy as np
+import numpy.typing as npt
 import pandas as pd
 from django.db.models import BooleanField, Case, Q, QuerySet, Value, When
 
-from plant.days import moment_counted
 from plant.models import Position
 from records.choices import RepairState
 from records.counting import Rule, counted_failures, counted_repairs
 from records.models import Repair
+from records.selectors.moments import moments_counted
 
+Ints = npt.NDArray[np.int64]
+# Day number of the day from which numpy counts.
+DAY_ZERO = date(1970, 1, 1).toordinal()
 COLUMNS = (
     *("repair", "position", "pump", "zone", "reported_at", "returned_at"),
     *("is_failure", "is_open"),
@@ -55,29 +60,21 @@ def counted_events(
         )
     )
     table = pd.DataFrame(list(rows), columns=list(COLUMNS))
-    zones = [ZoneInfo(name) for name in table["zone"]]
-    days = _site_days(table["reported_at"], zones)
-    table = table.assign(
-        day=days,
-        back_day=[
-            day if moment is None or moment != moment else back
-            for day, moment, back in zip(
-                days,
-                table["returned_at"],
-                _site_days(table["returned_at"], zones),
-                strict=True,
-            )
-        ],
-    ).astype({"day": "int64", "back_day": "int64", "is_failure": bool, "is_open": bool})
+    days = _site_days(table["reported_at"], table["zone"])
+    back_days = _site_days(table["returned_at"], table["zone"])
+    table = table.assign(day=days, back_day=np.where(back_days > 0, back_days, days))
+    table = table.astype({"is_failure": bool, "is_open": bool})
     inside = table["day"].between(since.toordinal(), until.toordinal())
     return table.loc[inside].drop(columns=["zone", "reported_at", "returned_at"])
 
 
-def _site_days(moments: pd.Series, zones: list[ZoneInfo]) -> list[int]:
+def _site_days(moments: "pd.Series[Any]", zones: "pd.Series[Any]") -> Ints:
     """The day number of each moment where it happened; 0 for none."""
-    return [
-        0
-        if moment is None or moment != moment
-        else moment_counted(moment).astimezone(zone).toordinal()
-        for moment, zone in zip(moments, zones, strict=True)
-    ]
+    days = np.zeros(len(moments), dtype=np.int64)
+    counted = moments_counted(moments)
+    for zone in zones.unique():
+        chosen = (zones == zone).to_numpy() & counted.notna().to_numpy()
+        local = counted[chosen].dt.tz_convert(zone).dt.tz_localize(None)
+        whole = local.to_numpy().astype("datetime64[D]").astype(np.int64)
+        days[chosen] = whole + DAY_ZERO
+    return days

@@ -15,9 +15,10 @@ import pandas as pd
 from django.db.models import Exists, Max, OuterRef, Q, QuerySet
 
 from plant.choices import Component
-from plant.days import day_counted, moment_counted
+from plant.days import day_counted
 from plant.models import FittedLife, Placement, Position, Pump, User
 from records.models import HourReading
+from records.selectors.moments import moments_counted
 
 LIFE_TIMES = ("fitted_at", "started_at", "ended_at", "removed_at")
 LIFE_NUMBERS = (
@@ -153,17 +154,8 @@ def life_table(
         list(rows.values_list(*fields)), columns=list(fields)
     )
     for field in times:
-        table[field] = _moments(table[field])
+        table[field] = moments_counted(table[field])
     return table
-
-
-def _moments(column: "pd.Series[Any]") -> "pd.Series[pd.Timestamp]":
-    """Moments as pandas counts them; one of another age is cut, not fatal."""
-    try:
-        return pd.to_datetime(column, utc=True)
-    except pd.errors.OutOfBoundsDatetime:
-        cut = [None if pd.isna(one) else moment_counted(one) for one in column]
-        return pd.to_datetime(pd.Series(cut, index=column.index), utc=True)
 
 
 def position_or_next(lives: pd.DataFrame, placements: pd.DataFrame) -> "pd.Series[Any]":

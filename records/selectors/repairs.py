@@ -110,25 +110,28 @@ def _mentions(text: str) -> Q:
     )
 
 
+def earlier_ones() -> "QuerySet[Any]":
+    """What the time since the last repair may run from, newest first, with its end.
+
+    The one rule for records, forms and tablets: neither void nor shop work.
+    """
+    over_at = Coalesce("returned_at", "reported_at")
+    rows = Repair.objects.not_void().filter(shop_work_of__isnull=True)
+    return rows.annotate(over_at=over_at).order_by("-reported_at", "-pk")
+
+
 def with_earlier_repair(rows: "QuerySet[Repair]") -> "QuerySet[ListedRepair]":
     """Add the last repair of the same pump before each one, and the time since.
 
     The time runs from the hand-back, else from the report, of the earlier one.
     """
-    earlier = (
-        Repair.objects.not_void()
-        .filter(
-            pump=OuterRef("pump"),
-            shop_work_of__isnull=True,
-            reported_at__lt=OuterRef("reported_at"),
-        )
-        .order_by("-reported_at", "-pk")
+    earlier = earlier_ones().filter(
+        pump=OuterRef("pump"), reported_at__lt=OuterRef("reported_at")
     )
-    over_at = earlier.annotate(over_at=Coalesce("returned_at", "reported_at"))
     with_last: Any = rows.annotate(
         earlier_pk=Subquery(earlier.values("pk")[:1]),
         earlier_item=Subquery(earlier.values("item")[:1]),
-        earlier_over_at=Subquery(over_at.values("over_at")[:1]),
+        earlier_over_at=Subquery(earlier.values("over_at")[:1]),
     ).annotate(
         since_earlier=ExpressionWrapper(
             F("reported_at") - F("earlier_over_at"), output_field=DurationField()

@@ -42,6 +42,8 @@ def check_limit_set(
     require(by, CHANGE_LIMITS, site=site)
     if limit is not None:
         require(by, CHANGE_LIMITS, site=limit.site)
+    # One at a time per site: the search for a twin must see what the other stored.
+    Site.objects.select_for_update(no_key=True).get(pk=site.pk)
     row = limit or CheckLimit(site=site)
     row.site, row.kind = site, kind
     row.design, row.size = design.strip(), size.strip()

@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from plant.choices import Component, Location
 from records.choices import Activity, Category, Item
 from records.models import Repair
+from records.selectors.pump_changes import pump_change
 from records.services.component_rows import ComponentIn, ComponentOut
 
 COMPONENT_OF_ITEM: dict[str, Component] = {
@@ -33,7 +34,10 @@ class AsIsAsked(ValidationError):
 def questions_of(
     repair: Repair, outs: Iterable[ComponentOut], ins: Iterable[ComponentIn]
 ) -> list[str]:
-    """What looks forgotten, as codes: the item that stayed, the places left empty."""
+    """What looks forgotten, as codes: the item that stayed, the places left empty.
+
+    Nothing is asked where the whole pump was changed: it left with what is in it.
+    """
     if repair.pump is None:
         return []
     outs = list(outs)
@@ -46,7 +50,8 @@ def questions_of(
     filled = {row.location for row in ins}
     state = HANDED_BACK if repair.returned_at else LEFT_EMPTY
     empty = [out.life.location for out in outs if out.life.location not in filled]
-    return codes + [f"{state}:{place}" for place in empty]
+    codes += [f"{state}:{place}" for place in empty]
+    return codes if codes and pump_change(repair) is None else []
 
 
 def question_in_words(code: str) -> str:

@@ -1,5 +1,6 @@
 """Photos of repairs: checked by what they are, stripped of metadata, kept once."""
 
+import struct
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from uuid import UUID
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.core.files.base import ContentFile
 from django.db import transaction
-from PIL import Image, ImageOps
+from PIL import Image
 
 from plant.access import may, require
 from plant.models import User
@@ -20,6 +21,17 @@ from records.models import Photo, Repair
 
 MOST_BYTES = 10 * 1024 * 1024
 MOST_SIDE = 6000
+# EXIF 2.3, tag 0x0112: how the camera was held, and what sets the points upright.
+ORIENTATION = 0x0112
+TURNS = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
 KEPT_SIDE = 2000
 QUALITY = 85
 CAPTION_LENGTH = 200
@@ -64,13 +76,23 @@ def picture_read(file: IO[Any], size: int) -> Picture:
             raise ValidationError({"picture": TOO_WIDE})
         if image.format == "JPEG":
             image.draft("RGB", (KEPT_SIDE, KEPT_SIDE))
-        upright = ImageOps.exif_transpose(image)
+        upright = _upright(image)
         upright.thumbnail((KEPT_SIDE, KEPT_SIDE))
         plain = _on_white(upright)
     out = BytesIO()
     # A fresh image has no profile, no comment and no place in its pockets.
     plain.save(out, "JPEG", quality=QUALITY, optimize=True)
     return Picture(out.getvalue(), plain.width, plain.height)
+
+
+def _upright(image: Image.Image) -> Image.Image:
+    """The picture as it was held; of its metadata only the orientation is read."""
+    try:
+        turn = TURNS.get(image.getexif().get(ORIENTATION, 1))
+    except (struct.error, AttributeError, SyntaxError, TypeError, ValueError):
+        # Odd metadata is no reason to lose a good photo.
+        turn = None
+    return image if turn is None else image.transpose(turn)
 
 
 @contextmanager

@@ -188,6 +188,8 @@ def warning_level_set(
 ) -> WarningLevel | None:
     """Preset the level of one quantity; without both ends the default holds again."""
     require(by, "records.change_limits", site=position.site)
+    # One at a time per position: two people may set the first level at once.
+    Position.objects.select_for_update(no_key=True).get(pk=position.pk)
     level = WarningLevel.objects.filter(position=position, quantity=quantity).first()
     if warn_below is None and warn_above is None:
         if level is not None:

@@ -34,10 +34,11 @@ def question_rows(entries: Iterable[TabletEntry]) -> list[list[Cell]]:
 
 def _question_row(entry: TabletEntry, position: Position) -> list[Cell]:
     kind = QuestionKind(entry.question["kind"])
+    sentences = [entry.question["sentence"], entry.question.get("left", "")]
     reported = str(entry.payload["noticed"]["reported_at"]).replace("T", " ")
     return [
         {"text": position.tag, "url": question_url(entry), "note": position.service},
-        {"text": str(kind.label), "note": entry.question["sentence"]},
+        {"text": str(kind.label), "note": " ".join(filter(None, sentences))},
         {"text": reported},
         {"text": str(entry.sent_by)},
         {"text": display.date_time(entry.received_at)},
@@ -61,6 +62,7 @@ def question_story(
         f"{display.date_time(entry.received_at)}",
         "kind": QuestionKind(entry.question["kind"]).label,
         "sentence": entry.question["sentence"],
+        "left": entry.question.get("left", ""),
         "steps": [
             {"label": "Repairs", "url": reverse("records:repair_list")},
             {"label": "Questions", "url": reverse("records:entry_questions")},

@@ -21,6 +21,7 @@ from records.services.repair_checks import missing_to_sign
 from records.stories.checks import checks_story
 from records.stories.entry_question import question_url
 from records.stories.photos import photos_shown, photos_withdrawn
+from records.stories.pump_change import pump_change_story
 from records.stories.repair_history import (
     items_in_words,
     label_of,
@@ -42,18 +43,19 @@ def repair_story(repair: Repair, user: User) -> dict[str, Any]:
     see_costs = may(user, "records.see_costs")
     is_void = repair.state == RepairState.VOID
     may_log = may(user, "records.log_repair") and not is_void
+    change = pump_change_story(repair)
     story: dict[str, Any] = {
         "repair": repair,
         "actions": repair_actions(repair, user),
-        "notices": _notices(repair),
+        "notices": [*_notices(repair), *change["notices"]],
         "when": _when(repair),
         "noticed": _noticed(repair),
-        "done": _done(repair),
+        "done": [*change["facts"], *_done(repair)],
         "references": _references(repair),
         "component_columns": COMPONENT_COLUMNS,
         "component_rows": component_rows(repair),
         "shop_work": repair.shop_work.exclude(state=RepairState.VOID),
-        "history": repair_history(repair),
+        "history": repair_history(repair, change["events"]),
         "see_costs": see_costs,
         **checks_story(repair, user),
         "photos": photos_shown(repair, user),

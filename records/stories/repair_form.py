@@ -12,7 +12,7 @@ from plant.hazards import hazards_in_words
 from records.elapsed import since_in_words
 from records.forms.repair_entry import RepairEntry
 from records.models import Repair
-from records.selectors.repairs import last_repairs
+from records.selectors.repairs import earlier_ones, last_repairs
 from records.stories.form_errors import faults_of
 
 SECTIONS = (
@@ -123,11 +123,19 @@ def _last_rows(entry: RepairEntry) -> list[list[dict[str, Any]]]:
 
 
 def _since_last(entry: RepairEntry) -> str:
-    rows = _earlier(entry)
-    if not rows:
+    rows = earlier_ones()
+    rows = (
+        rows.filter(pump=entry.pump)
+        if entry.pump
+        else rows.filter(position=entry.position)
+    )
+    if entry.repair:
+        rows = rows.filter(reported_at__lt=entry.repair.reported_at)
+    last = rows.first()
+    if last is None:
         return ""
     until = entry.repair.reported_at if entry.repair else timezone.now()
-    since = until - (rows[0].returned_at or rows[0].reported_at)
+    since = until - last.over_at
     if since < timedelta():
         return "Reported before the last repair was handed back."
     at = "at this report" if entry.repair else "now"

@@ -31,9 +31,13 @@ LIFE_FACTS = {
 }
 
 
-def repair_history(repair: Repair) -> list[Event]:
-    """Every change, newest first; a few queries for each kind of row."""
+def repair_history(repair: Repair, moves: Iterable[Event] = ()) -> list[Event]:
+    """Every change, newest first; a few queries for each kind of row.
+
+    `moves` are those of whole pumps.
+    """
     events = [
+        *moves,
         *_repair_events(repair),
         *_life_events(repair),
         *check_events(repair),

@@ -32,6 +32,7 @@ class Answer(TextChoices):
     AGAIN = "again", "The register is put right now: store it as it was sent"
     AS_IT_IS = "as it is", "It is meant so: store it as it was sent"
     DRAFT = "draft", "Store it as a draft, to be completed and signed"
+    LEAVE = "leave", "Leave it to an engineer: the question stays open"
     WITHDRAW = "withdraw", "Withdraw it: it stays on record, and is not stored"
 
 
@@ -49,6 +50,8 @@ def answers_offered(user: User, entry: TabletEntry) -> list[Answer]:
     other = other_of(entry)
     if other is None or not may_merge(user, other):
         offered = [answer for answer in offered if answer != Answer.MERGE]
+    if not may(user, "records.correct_repair"):
+        offered.append(Answer.LEAVE)
     if may_withdraw(user, entry):
         offered.append(Answer.WITHDRAW)
     return offered
@@ -108,6 +111,8 @@ def entry_answer(
         raise PermissionDenied("This is not yours to answer.")
     if answer == Answer.WITHDRAW:
         return _withdraw(by, entry, reason)
+    if answer == Answer.LEAVE:
+        return _leave(by, entry, reason)
     try:
         # A savepoint: a question that follows is kept, what led to it is not.
         with transaction.atomic():
@@ -131,12 +136,25 @@ def _refuse_answered(entry: TabletEntry) -> None:
 def _withdraw(by: User, entry: TabletEntry, reason: str) -> TabletEntry:
     if not reason.strip():
         raise ValidationError({"reason": "Give the reason; it stays with the log."})
+    _refuse_long(reason)
+    entry.question["reason"] = reason.strip()
+    return _close(by, entry, Answer.WITHDRAW)
+
+
+def _leave(by: User, entry: TabletEntry, note: str) -> TabletEntry:
+    """Keep it open for an engineer, with who left it and why."""
+    _refuse_long(note)
+    left = f"{by} left it to an engineer on {date_time(timezone.now())}."
+    entry.question["left"] = " ".join([left, note.strip()]).strip()
+    entry.save(update_fields=["question"])
+    return entry
+
+
+def _refuse_long(reason: str) -> None:
     if len(reason) > REASON_LENGTH:
         raise ValidationError(
             {"reason": f"Keep the reason within {REASON_LENGTH} characters."}
         )
-    entry.question["reason"] = reason.strip()
-    return _close(by, entry, Answer.WITHDRAW)
 
 
 def _stored(by: User, entry: TabletEntry, answer: Answer) -> Repair:
@@ -190,7 +208,8 @@ def pump_here(entry: TabletEntry) -> Pump | None:
 def _ask_on(entry: TabletEntry, answer: Answer, asked: Asked) -> TabletEntry:
     """Keep what was settled, and ask the next question."""
     settled = _settled(entry, answer)
-    entry.question = asked.as_json() | {"settled": settled.as_json()}
+    left = {name: entry.question[name] for name in ["left"] if name in entry.question}
+    entry.question = asked.as_json() | {"settled": settled.as_json()} | left
     entry.save(update_fields=["question"])
     return entry
 

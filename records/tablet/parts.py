@@ -11,9 +11,9 @@ from plant.zones import site_zone
 from records.models import Repair
 from records.selectors.repairs import repair_like
 from records.services.checks import CheckEntry, CheckRefused, checks_set
-from records.services.component_rows import RowRefused, components_now
+from records.services.component_rows import RowRefused
 from records.services.findings import PatternRefused, findings_set, findings_sign
-from records.services.half_done import AsIsAsked, questions_of
+from records.services.half_done import AsIsAsked
 from records.services.repairs import repair_log, repair_sign
 from records.tablet.checking import SWAP, row_path
 from records.tablet.faults import Refused, faults_of
@@ -126,11 +126,7 @@ def _findings(by: User, repair: Repair, typed: Typed) -> None:
 def _sign(by: User, repair: Repair, typed: Typed) -> Repair:
     if not typed.sign:
         return repair
-    as_is = list(typed.as_is)
-    if typed.swap_to_pump is not None:
-        # The old pump went to the store with what is in it; nothing was forgotten.
-        as_is += questions_of(repair, *components_now(repair))
-    repair = repair_sign(by=by, repair=repair, as_is=as_is)
+    repair = repair_sign(by=by, repair=repair, as_is=typed.as_is)
     return findings_sign(by=by, repair=repair) if typed.findings_signed else repair
 
 

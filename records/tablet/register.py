@@ -9,9 +9,6 @@ from datetime import datetime
 from hashlib import sha256
 from typing import Any
 
-from django.db.models import F, Window
-from django.db.models.functions import RowNumber
-from django.urls import reverse
 from django.utils import timezone
 
 from plant import display
@@ -21,25 +18,13 @@ from plant.hazards import LABELS
 from plant.models import FittedLife, Placement, Position, Pump, User
 from plant.ratings import STIFFNESS_LIMIT_PER_MM, RatingError, shaft_stiffness_ratio
 from plant.tags.codes import TagCode, TagKind
-from records.choices import Category, FailureMode, Item
 from records.forms.components import details_of
-from records.models import Repair
 from records.selectors.check_limits import OfferedCheck, limits_for
 from records.tablet import vocabulary
 from records.tablet.answers import dumped
 from records.tablet.reading import IN_DETAILS
+from records.tablet.register_log import register_log
 
-LAST = 3
-REPAIR_FIELDS = (
-    "pk",
-    "position",
-    "number",
-    "reported_at",
-    "returned_at",
-    "category",
-    "item",
-    "failure_mode",
-)
 LIFE_FIELDS = (
     "pk",
     "pump",
@@ -50,9 +35,6 @@ LIFE_FIELDS = (
     *IN_DETAILS,
 )
 LOCATION_LABELS = {str(code): str(label) for code, label in Location.choices}
-ITEM_LABELS = {str(code): str(label) for code, label in Item.choices}
-MODE_LABELS = {str(code): str(label) for code, label in FailureMode.choices}
-CATEGORY_LABELS = {str(code): str(label) for code, label in Category.choices}
 DETAILS = {
     str(component): [name for name in details_of(component) if name in IN_DETAILS]
     for component in Component
@@ -106,8 +88,7 @@ def _fleet(user: User, now: datetime) -> Row:
     }
     lives = _lives(sites)
     limits = limits_for(positions)
-    last = _last_repairs(sites)
-    still_open, urls = _open_repairs(sites), _repair_urls()
+    log = register_log(sites, now)
     rows = []
     for place in positions:
         pump = placements.get(place.pk)
@@ -116,7 +97,7 @@ def _fleet(user: User, now: datetime) -> Row:
                 **_place(place),
                 "pump": _pump(pump, lives[pump.pk], now) if pump else None,
                 "check_kinds": _checks(limits[place.pk]),
-                **_log(last[place.pk], still_open.get(place.pk), now, urls),
+                **log.of(place, pump),
             }
         )
     return {
@@ -167,6 +148,7 @@ def _place(place: Position) -> Row:
 def _pump(pump: Pump, lives: Iterable[Row], now: datetime) -> Row:
     return {
         "id": pump.pk,
+        "code": str(TagCode(TagKind.PUMP, pump.pk)),
         "serial": pump.serial_number,
         "maker": pump.maker,
         "design": pump.design,
@@ -217,64 +199,6 @@ def _life(life: Row, now: datetime) -> Row:
     }
 
 
-def _last_repairs(sites: Iterable[Any]) -> dict[int, list[Row]]:
-    """The newest repairs of each position, picked in the database."""
-    by_position: dict[int, list[Row]] = defaultdict(list)
-    newest = Window(
-        RowNumber(),
-        partition_by=F("position"),
-        order_by=[F("reported_at").desc(), F("pk").desc()],
-    )
-    rows = (
-        Repair.objects.not_void()
-        .filter(site__in=sites)
-        .annotate(place_in_line=newest)
-        .filter(place_in_line__lte=LAST)
-        .order_by("place_in_line")
-    )
-    for repair in rows.values(*REPAIR_FIELDS):
-        by_position[repair["position"]].append(repair)
-    return by_position
-
-
-def _open_repairs(sites: Iterable[Any]) -> dict[int, Row]:
-    """The newest repair of each position that is a draft or not handed back."""
-    rows = Repair.objects.open().filter(site__in=sites).order_by("reported_at", "pk")
-    named = rows.values("pk", "position", "number")
-    return {row["position"]: {**row} for row in named}
-
-
-def _log(last: list[Row], still_open: Row | None, now: datetime, urls: str) -> Row:
-    since = None
-    if last:
-        since = (now - (last[0]["returned_at"] or last[0]["reported_at"])).days
-    return {
-        "last_repairs": [_repair(repair, urls) for repair in last],
-        "days_since_last": max(0, since) if since is not None else None,
-        "open_repair": (
-            {"number": still_open["number"], "url": f"{urls}{still_open['pk']}/"}
-            if still_open
-            else None
-        ),
-    }
-
-
-def _repair(repair: Row, urls: str) -> Row:
-    words = [ITEM_LABELS.get(repair["item"]), MODE_LABELS.get(repair["failure_mode"])]
-    text = ", ".join(word for word in words if word)
-    return {
-        "number": repair["number"],
-        "on": display.date(repair["reported_at"]),
-        "text": text or CATEGORY_LABELS[repair["category"]],
-        "url": f"{urls}{repair['pk']}/",
-    }
-
-
-def _repair_urls() -> str:
-    """What stands before the key in the address of every repair."""
-    return reverse("records:repair_detail", args=[0]).removesuffix("0/")
-
-
 def _store(sites: Iterable[Any]) -> list[Row]:
     rows = Pump.objects.filter(site__in=sites, retired_on__isnull=True).exclude(
         placements__in=Placement.objects.filter(removed_at__isnull=True)
@@ -283,6 +207,7 @@ def _store(sites: Iterable[Any]) -> list[Row]:
         {
             "id": pump.pk,
             "site": pump.site_id,
+            "code": str(TagCode(TagKind.PUMP, pump.pk)),
             "serial": pump.serial_number,
             "design": pump.design,
             "size": pump.size,

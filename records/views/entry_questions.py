@@ -1,5 +1,7 @@
 """Logs of tablets that ask something: the list, and one with both its versions."""
 
+from typing import Any
+
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.http import HttpResponse
@@ -20,7 +22,7 @@ from records.stories.entry_question import (
     question_story,
     question_url,
 )
-from records.tablet.answering import answers_offered, entry_answer
+from records.tablet.answering import Answer, answers_offered, entry_answer
 from records.views.repair_forms import form_page, planner_page
 
 
@@ -59,16 +61,32 @@ def _answered(
     request: UserRequest, entry: TabletEntry, form: EntryAnswerForm
 ) -> HttpResponse | None:
     """Where the answer leads; None when it was refused."""
+    before = entry.question
     try:
         entry = entry_answer(by=request.user, entry=entry, **form.cleaned_data)
     except ValidationError as error:
         errors_take(form, error, {})
         return None
     if entry.state == EntryState.QUESTION:
-        messages.info(request, "Another question came up; nothing is stored yet.")
-        return redirect(question_url(entry))
+        return _still_open(request, entry, form.cleaned_data["answer"], before)
     if entry.repair is None:
         messages.success(request, "It is withdrawn, and stays on record.")
         return redirect("records:entry_questions")
     messages.success(request, f"{entry.repair} holds it now.")
     return redirect(entry.repair)
+
+
+def _still_open(
+    request: UserRequest, entry: TabletEntry, answer: str, before: dict[str, Any]
+) -> HttpResponse:
+    """Say why it still waits: left to somebody, the same again, or something else."""
+    if answer == Answer.LEAVE:
+        messages.info(request, "It is left to an engineer; the question stays open.")
+        return redirect("records:entry_questions")
+    sentence = entry.question["sentence"]
+    if sentence == before["sentence"]:
+        text = f"Still the same: {sentence} Nothing is stored yet."
+    else:
+        text = "Another question came up; nothing is stored yet."
+    messages.info(request, text)
+    return redirect(question_url(entry))

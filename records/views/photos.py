@@ -33,7 +33,7 @@ def photo(request: UserRequest, pk: int) -> HttpResponseBase:
         raise Http404("The file of this photo is missing.") from error
     answer = FileResponse(file, content_type="image/jpeg", filename=f"photo-{pk}.jpg")
     answer["X-Content-Type-Options"] = "nosniff"
-    answer["Cache-Control"] = "private, max-age=3600"
+    answer["Cache-Control"] = "private, no-store"
     return answer
 
 

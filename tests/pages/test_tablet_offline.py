@@ -4,18 +4,31 @@ import json
 
 import pytest
 from django.contrib.sessions.models import Session
-from django.test import Client
 
 from plant.choices import Location
 from plant.models import FittedLife
 from records.models import Photo, Repair, TabletEntry
 from tests.browser_support import QUIET, TABLET
 from tests.factories.plant import UserFactory
-from tests.pages.tablet_form import SIGN, STORY, open_form
+from tests.pages.tablet_form import SIGN, STORY, open_form, picture_bytes
+from tests.pages.tablet_without_network import (
+    begun_without_network,
+    log_in,
+    signed_without_network,
+)
 from tests.plugin_requirements import chromium
 from tests.records.plant_at_hand import plant_at_hand
 
 pytestmark = pytest.mark.browser
+
+
+SLOW_PICTURES = """() => {
+  const made = createImageBitmap;
+  window.createImageBitmap = async (file) => {
+    await new Promise((resolve) => setTimeout(resolve, 2500));
+    return made(file);
+  };
+}"""
 
 
 @pytest.fixture
@@ -48,46 +61,6 @@ def start(browser, live_server, tmp_path):
     yield started
     for context in contexts:
         context.close()
-
-
-def log_in(context, user, host):
-    client = Client()
-    client.force_login(user, backend="django.contrib.auth.backends.ModelBackend")
-    session = client.cookies["sessionid"].value
-    context.add_cookies([{"name": "sessionid", "value": session, "url": host}])
-
-
-def begun_without_network(context, page):
-    """Typed up to what was found; then the browser closes, half-way."""
-    context.set_offline(True)
-    page.reload()
-    form = open_form(page)
-    form.find()
-    form.noticed()
-    form.next()
-    form.found()
-    page.wait_for_timeout(400)
-    context.close()
-
-
-def signed_without_network(context, page):
-    """Opened again, still without network, finished and signed."""
-    context.set_offline(True)
-    form = open_form(page)
-    form.tap("Go on")
-    page.locator("[data-step=found]").wait_for()
-    assert page.locator("#id_noticed-failure_mode").input_value() == "ELP"
-    form.step("done")
-    form.done()
-    form.step("hours")
-    form.handed_back()
-    form.next()
-    form.type("In your own words", STORY)
-    form.photo()
-    form.next()
-    form.tap(SIGN)
-    form.state("Waiting to be sent")
-    return form
 
 
 def test_a_swap_without_network_outlives_the_browser_and_is_stored_once(
@@ -127,6 +100,10 @@ def test_a_draft_survives_a_session_that_ended_without_network(
     form.seal_swap(has_photo=False)
     form.tap(SIGN)
     form.state("Waiting to be sent")
+    form.tap("Take back to read or mend")
+    assert STORY in page.inner_text("[data-review]")
+    form.tap(SIGN)
+    form.state("Waiting to be sent")
     Session.objects.all().delete()
     page.context.set_offline(False)
     page.get_by_role("link", name="Log in to send").wait_for()
@@ -160,7 +137,10 @@ def test_an_answer_that_never_arrived_is_asked_again_and_stored_once(
     page = open_page(fitter, TABLET)
     form = open_form(page)
     form.find()
-    form.seal_swap()
+    form.seal_swap(has_photo=False)
+    page.evaluate(SLOW_PICTURES)
+    picture = {"name": "a.png", "mimeType": "image/png", "buffer": picture_bytes()}
+    page.set_input_files("[data-camera]", [picture])
     lost = []
 
     def lose(route):
@@ -170,11 +150,14 @@ def test_an_answer_that_never_arrived_is_asked_again_and_stored_once(
     page.context.route("**/tablet/entries/", lose, times=1)
     form.tap(SIGN)
     form.state("Waiting to be sent")
-    page.get_by_role("button", name="Send what is waiting now").tap()
-    form.state("Sent")
+    with page.expect_response("**/tablet/register.json"):
+        page.get_by_role("button", name="Send what is waiting now").tap()
+        form.state("Sent")
     assert lost == [201]
     assert (Repair.objects.count(), Photo.objects.count()) == (1, 1)
     assert TabletEntry.objects.count() == 1
+    form.find()
+    page.get_by_text("0 days since the last repair").wait_for()
 
 
 def test_a_page_in_the_place_of_an_answer_is_not_taken_for_one(
@@ -216,9 +199,27 @@ def test_logging_out_asks_before_it_clears_what_is_not_sent(
     form = open_form(page)
     form.find()
     form.tap("It agrees")
+    second = page.context.new_page()
+    second.goto("/tablet/")
+    second.get_by_role("button", name="Go on", exact=True).tap()
+    second.get_by_text("This draft is open in another tab.").wait_for()
+    assert not second.locator("[data-work]").is_visible()
+    second.close()
+    page.context.set_offline(True)
+    page.get_by_role("link", name="All cautions").tap()
+    told = page.get_by_role("dialog", name="Without network")
+    assert told.locator("p").count() > 1
+    told.get_by_role("button", name="Close").tap()
+    page.context.set_offline(False)
     page.wait_for_timeout(400)
     page.goto("/repairs/")
     page.get_by_text("Menu", exact=True).tap()
+    page.context.set_offline(True)
+    page.get_by_role("button", name="Log out", exact=True).tap()
+    offline = page.get_by_role("dialog", name="No network")
+    assert "nothing was cleared" in offline.inner_text()
+    offline.get_by_role("button", name="Close").tap()
+    page.context.set_offline(False)
     page.get_by_role("button", name="Log out", exact=True).tap()
     ask = page.get_by_role("dialog", name="Repairs not sent")
     assert "1 repair is kept on this tablet and not sent." in ask.inner_text()

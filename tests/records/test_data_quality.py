@@ -169,3 +169,22 @@ def test_the_file_holds_the_rows_of_the_page(planner_client):
 
 def test_an_unknown_measure_is_not_found(planner_client):
     assert planner_client.get(f"{PAGE}luck/").status_code == 404
+
+
+def test_open_work_stays_in_sight_at_any_age(planner):
+    recent(reported_at=days_ago(500))
+    recent(reported_at=days_ago(500), stopped_at=days_ago(500))
+    found = figures(planner)
+    assert found["drafts"][0] == 2
+    assert found["stopped"][0] == 1
+
+
+def test_checks_of_void_repairs_are_left_out(planner):
+    repair = recent(item="mechanical seal")
+    SettingCheck.objects.create(
+        repair=repair, kind="end play", stage="left", value=3.0, limit_high=0.1
+    )
+    repair.state, repair.void_reason = "void", "Entered twice"
+    repair.signed_at = days_ago(1)
+    repair.save()
+    assert figures(planner)["limits"] == (0, 0)

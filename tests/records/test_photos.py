@@ -174,3 +174,27 @@ def test_somebody_else_withdraws_only_as_engineer(store, engineer):
     with pytest.raises(PermissionDenied):
         photo_withdraw(by=other, photo=photo, reason="Not mine")
     assert photo_withdraw(by=engineer, photo=photo, reason="Wrong pump")
+
+
+def rotated_with_odd_exif():
+    """Held upright by the camera (6), with a tag of a type that it cannot have."""
+    exif = Image.Exif()
+    exif[0x0112] = 6
+    exif[0x0128] = 2
+    out = BytesIO()
+    Image.new("RGB", (400, 200), "red").save(out, "JPEG", exif=exif)
+    data = out.getvalue()
+    # The unit of resolution, a short number, said to be text.
+    for short, text in (
+        (b"\x28\x01\x03\x00", b"\x28\x01\x02\x00"),
+        (b"\x01\x28\x00\x03", b"\x01\x28\x00\x02"),
+    ):
+        data = data.replace(short, text)
+    assert data != out.getvalue()
+    return data
+
+
+def test_odd_metadata_loses_no_photo_and_it_stands_upright():
+    data = rotated_with_odd_exif()
+    kept = picture_read(BytesIO(data), len(data))
+    assert (kept.width, kept.height) == (200, 400)

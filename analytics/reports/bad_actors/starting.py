@@ -3,8 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
 from scipy import stats
 
+from analytics.exposure import Ints
 from analytics.life.compare import benjamini_hochberg
 from analytics.reports.bad_actors.rule import LEVEL
 
@@ -58,50 +60,39 @@ def start_failures(counts: StartCounts) -> tuple[StartFailures, ...]:
 
     Adjusted for their number by the procedure of Benjamini and Hochberg.
     """
-    compared = [
-        _compared(key, counts)
-        for key, (_starts, failures) in counts.standby.items()
-        if failures
-    ]
-    if not compared:
+    keys = [key for key, (_starts, failures) in counts.standby.items() if failures]
+    if not keys:
         return ()
-    judged = benjamini_hochberg([row.p_value for row in compared], LEVEL)
+    own = np.array([counts.standby[key] for key in keys], dtype=np.int64)
+    # Whoever did not fail adds nothing to the others.
+    others = own.sum(axis=0) - own
+    against_all = others[:, 1] < FEWEST_FAILURES
+    others[against_all] += np.array(counts.rest, dtype=np.int64)
+    chances = _chances(own, others)
+    judged = benjamini_hochberg(chances, LEVEL)
     found = [
         StartFailures(
-            key=row.key,
-            on_starting=row.on_starting,
-            failures=row.failures,
-            others_on_starting=row.others_on_starting,
-            others_failures=row.others_failures,
-            against_all=row.against_all,
-            p_value=row.p_value,
+            key=key,
+            on_starting=int(own[place, 0]),
+            failures=int(own[place, 1]),
+            others_on_starting=int(others[place, 0]),
+            others_failures=int(others[place, 1]),
+            against_all=bool(against_all[place]),
+            p_value=chances[place],
             adjusted=float(judged.adjusted[place]),
             dies_on_starting=bool(
-                judged.rejected[place] and row.on_starting >= LEAST_STARTS
+                judged.rejected[place] and own[place, 0] >= LEAST_STARTS
             ),
         )
-        for place, row in enumerate(compared)
+        for place, key in enumerate(keys)
     ]
     return tuple(sorted(found, key=lambda row: (row.p_value, -row.failures, row.key)))
 
 
-def _compared(key: int, counts: StartCounts) -> StartFailures:
-    starts, failures = counts.standby[key]
-    others = [pair for other, pair in counts.standby.items() if other != key]
-    against_all = sum(pair[1] for pair in others) < FEWEST_FAILURES
-    if against_all:
-        others.append(counts.rest)
-    other_starts = sum(pair[0] for pair in others)
-    other_failures = sum(pair[1] for pair in others)
-    chance = stats.hypergeom.sf(
-        starts - 1, failures + other_failures, starts + other_starts, failures
+def _chances(own: Ints, others: Ints) -> list[float]:
+    """Chance of at least as many on starting; own and others are starts, failures."""
+    everybody = own + others
+    chances = stats.hypergeom.sf(
+        own[:, 0] - 1, everybody[:, 1], everybody[:, 0], own[:, 1]
     )
-    return StartFailures(
-        key=key,
-        on_starting=starts,
-        failures=failures,
-        others_on_starting=other_starts,
-        others_failures=other_failures,
-        against_all=against_all,
-        p_value=min(1.0, float(chance)),
-    )
+    return [float(chance) for chance in np.minimum(chances, 1.0)]

@@ -11,8 +11,9 @@ from plant.models import FittedLife, Placement
 from records.choices import PlateCheck, RepairState
 from records.models import CostLine, HourReading, Repair, SettingCheck, TabletEntry
 from records.stories.repair_parts import ending_in_words
+from records.tablet.parts import pump_swap
 from records.teardown_patterns import PATTERNS
-from tests.factories.plant import PumpFactory
+from tests.factories.plant import FittedLifeFactory, PumpFactory
 from tests.records.tablet.payloads import RUNOUT_LEFT, laid_over, seal_swap, send
 
 
@@ -139,8 +140,55 @@ def test_changing_the_whole_pump_moves_both(fitter_client, fitter, here):
     )
     assert (new.pump, new.placed_at) == (spare, datetime(2024, 3, 2, 15, tzinfo=UTC))
     assert Repair.objects.get().pump == here.pump
+    page = fitter_client.get(answer.json()["url"]).content.decode()
+    assert "SN-1 out to the store, SN-SPARE in" in page
+    assert "SN-SPARE, put in by this repair, has no seal and no bearing" in page
+    history = page[page.index("History") :]
+    assert "SN-1 out to the store" in history
+    assert "SN-SPARE in" in history
     here.seal.refresh_from_db()
     assert here.seal.removed_at is None
+
+
+def test_a_draft_that_changed_the_whole_pump_is_not_asked_about_it(
+    fitter_client, fitter, here
+):
+    spare = PumpFactory(site=here.site, serial_number="SN-SPARE")
+    swap = {"out": [], "in": [], "swap_to_pump": spare.pk}
+    send(fitter_client, seal_swap(here, fitter, done=swap, sign=False))
+    repair = Repair.objects.get()
+    signing = reverse("records:repair_sign", args=[repair.pk])
+    fitter_client.post(signing, fitter_client.get(signing).context["form"].initial)
+    repair.refresh_from_db()
+    assert repair.is_signed
+
+
+def test_a_pump_changed_later_at_the_same_place_is_no_change_of_this_repair(
+    fitter_client, fitter, planner, here
+):
+    answer = send(fitter_client, seal_swap(here, fitter))
+    [placement] = Placement.objects.all()
+    pump_swap(
+        by=planner,
+        position=here.position,
+        spare=PumpFactory(site=here.site, serial_number="SN-SPARE"),
+        stopped_at=datetime(2024, 5, 1, tzinfo=UTC),
+        returned_at=datetime(2024, 5, 2, tzinfo=UTC),
+    )
+    page = fitter_client.get(answer.json()["url"]).content.decode()
+    assert "Whole pump changed" not in page
+    assert placement.pump == here.pump
+
+
+def test_a_new_pump_with_seal_and_bearing_is_not_noted(fitter_client, fitter, here):
+    spare = PumpFactory(site=here.site, serial_number="SN-SPARE")
+    FittedLifeFactory(pump=spare)
+    FittedLifeFactory(pump=spare, component="radial bearing", location="radial de")
+    swap = {"out": [], "in": [], "swap_to_pump": spare.pk}
+    answer = send(fitter_client, seal_swap(here, fitter, done=swap))
+    page = fitter_client.get(answer.json()["url"]).content.decode()
+    assert "SN-1 out to the store, SN-SPARE in" in page
+    assert "put in by this repair" not in page
 
 
 @pytest.mark.parametrize("part", [FittedLife, Placement, SettingCheck, TabletEntry])

@@ -196,3 +196,37 @@ def test_a_plate_read_in_another_spelling_agrees(fitter_client, fitter, here):
     answer = send(fitter_client, seal_swap(here, fitter, plate=plate))
     assert answer.status_code == 201
     assert Repair.objects.get().plate_check == "read"
+
+
+def test_who_may_not_correct_leaves_it_to_an_engineer(
+    fitter_client, engineer_client, fitter, here, same_job
+):
+    same_job = Repair.objects.get()
+    entry = question_of(send(fitter_client, seal_swap(here, fitter)))
+    answered(fitter_client, entry, "leave", reason="Ask the night shift")
+    assert (entry.state, entry.repair) == (EntryState.QUESTION, None)
+    url = reverse("records:entry_question", args=[entry.pk])
+    for address in (url, reverse("records:entry_questions")):
+        page = engineer_client.get(address).content.decode()
+        assert "fitter left it to an engineer" in page
+        assert "Ask the night shift" in page
+    assert 'value="leave"' not in engineer_client.get(url).content.decode()
+    answered(engineer_client, entry, "merge")
+    assert entry.repair == same_job
+
+
+def test_a_word_to_the_engineer_is_kept_short(fitter_client, fitter, here, same_job):
+    entry = question_of(send(fitter_client, seal_swap(here, fitter)))
+    answered(fitter_client, entry, "leave", reason="x" * 301)
+    assert "left" not in entry.question
+
+
+def test_the_same_question_again_is_said_to_be_the_same(
+    fitter_client, fitter, here, pump_moved
+):
+    entry = question_of(send(fitter_client, seal_swap(here, fitter)))
+    url = reverse("records:entry_question", args=[entry.pk])
+    page = fitter_client.post(url, {"answer": "again"}, follow=True).content.decode()
+    assert "Still the same: By the register, pump SN-1 did not stand" in page
+    page = fitter_client.post(url, {"answer": "here"}, follow=True).content.decode()
+    assert "Another question came up" in page

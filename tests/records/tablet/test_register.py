@@ -1,12 +1,16 @@
 """What a tablet keeps to work without network."""
 
+import json
 from datetime import UTC, datetime
 
 import pytest
 from django.urls import reverse
 
-from plant.tags.codes import code_read
-from records.models import TabletEntry
+from plant.models import Placement
+from plant.tags.codes import TagCode, TagKind, code_read
+from records.models import Repair, TabletEntry
+from records.selectors.repairs import with_earlier_repair
+from records.tablet.register import register_of
 from tests.conftest import logged_in
 from tests.factories.plant import (
     AreaFactory,
@@ -20,7 +24,7 @@ from tests.factories.plant import (
 from tests.factories.records import RepairFactory
 from tests.records.tablet.payloads import seal_swap, send
 
-QUERIES = 14
+QUERIES = 17
 
 
 @pytest.fixture
@@ -31,6 +35,7 @@ def url():
 def test_it_names_what_stands_where(fitter_client, fitter, here, url):
     here.pump.shaft_overhang_mm, here.pump.shaft_diameter_mm = 200, 50
     here.pump.save()
+    logged(here, 1, month=2)
     RepairFactory(position=here.position, pump=here.pump, item="mechanical seal")
     store = PumpFactory(site=here.site, serial_number="SN-STORE")
     register = fitter_client.get(url).json()
@@ -62,10 +67,73 @@ def test_it_names_what_stands_where(fitter_client, fitter, here, url):
 def test_only_the_last_three_repairs_are_named(fitter_client, here, url):
     for day in range(1, 6):
         reported_at = datetime(2024, 3, day, tzinfo=UTC)
-        RepairFactory(position=here.position, reported_at=reported_at)
+        RepairFactory(position=here.position, pump=here.pump, reported_at=reported_at)
     [place] = fitter_client.get(url).json()["positions"]
     named = [repair["on"] for repair in place["last_repairs"]]
     assert named == ["2024-03-05", "2024-03-04", "2024-03-03"]
+
+
+def test_every_pump_has_the_code_of_its_tag(fitter_client, here, url):
+    store = PumpFactory(site=here.site, serial_number="SN-STORE")
+    register = fitter_client.get(url).json()
+    [place], [spare] = register["positions"], register["store_pumps"]
+    assert code_read(place["pump"]["code"]) == TagCode(TagKind.PUMP, here.pump.pk)
+    assert code_read(spare["code"]) == TagCode(TagKind.PUMP, store.pk)
+
+
+NOW = datetime(2024, 6, 1, 12, tzinfo=UTC)
+
+
+def place_of(fitter):
+    [place] = json.loads(register_of(fitter, NOW)[0])["positions"]
+    return place
+
+
+def logged(here, day, month=5, **facts):
+    at = datetime(2024, month, day, 12, tzinfo=UTC)
+    facts = {"position": here.position, "pump": here.pump} | facts
+    return RepairFactory(reported_at=at, stopped_at=at, returned_at=at, **facts)
+
+
+def test_days_since_run_by_pump_from_the_repair_before_the_open_one(fitter, here):
+    before = logged(here, 2)
+    logged(here, 20, pump=PumpFactory(site=here.site))
+    logged(here, 25, shop_work_of=before)
+    RepairFactory(
+        position=here.position,
+        pump=here.pump,
+        reported_at=datetime(2024, 5, 30, 12, tzinfo=UTC),
+    )
+    place = place_of(fitter)
+    assert place["open_repair"]["url"] == place["last_repairs"][0]["url"]
+    assert place["days_since_last"] == 30
+
+
+def test_a_pump_brings_its_last_repairs_from_where_it_stood_before(fitter, here):
+    elsewhere = PositionFactory(
+        area__site=here.site, tag="P-900", out_of_service_on="2024-05-30"
+    )
+    logged(here, 22, position=elsewhere)
+    place = place_of(fitter)
+    assert place["days_since_last"] == 10
+    assert [row["on"] for row in place["last_repairs"]] == ["2024-05-22"]
+
+
+def test_an_empty_position_goes_by_its_own_repairs(fitter, here):
+    logged(here, 22)
+    Placement.objects.update(removed_at=NOW)
+    place = place_of(fitter)
+    assert place["pump"] is None
+    assert len(place["last_repairs"]) == 1
+
+
+def test_the_tablet_counts_the_days_as_the_record_does(fitter, here):
+    before = logged(here, 2)
+    draft = RepairFactory(position=here.position, pump=here.pump, reported_at=NOW)
+    rows = Repair.objects.filter(pk=draft.pk)
+    assert with_earlier_repair(rows).get().earlier_pk == before.pk
+    since = with_earlier_repair(rows).get().since_earlier
+    assert place_of(fitter)["days_since_last"] == since.days
 
 
 def test_only_positions_in_service_at_the_users_sites(here, url):

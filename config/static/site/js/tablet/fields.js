@@ -2,6 +2,9 @@
 import { changed, draft, read, write } from "./draft.js";
 import { each, element, on, one } from "./page.js";
 
+const SECOND_TAP_MS = 500;
+let answered = { field: "", at: 0 };
+
 const pathOf = (field) => field.name.replaceAll("-", ".");
 
 function valueOf(field) {
@@ -46,8 +49,14 @@ function addNear(select) {
   select.before(row);
 }
 
+const marked = (field) => (field.type === "checkbox" ? field.id : field.name);
+/* A tap that bounced, or a double tap, is one answer and does not take it back. */
+const isSecondTap = (field) =>
+  answered.field === marked(field) && performance.now() - answered.at < SECOND_TAP_MS;
+
 on("near", (button) => {
   const select = document.getElementById(button.dataset.for);
+  if (select.value === button.value && isSecondTap(select)) return;
   set(select, select.value === button.value ? "" : button.value);
 });
 
@@ -80,12 +89,15 @@ function refresh() {
 }
 
 document.addEventListener("input", (event) => {
+  answered = { field: marked(event.target), at: performance.now() };
   if (draft && event.target.name) write(pathOf(event.target), valueOf(event.target));
 });
 /* A chosen answer pressed again is taken back. */
 document.addEventListener("click", (event) => {
   const radio = event.target;
+  if (radio.type === "checkbox" && isSecondTap(radio)) return event.preventDefault();
   if (!draft || radio.type !== "radio" || read(pathOf(radio)) !== radio.value) return;
+  if (isSecondTap(radio)) return;
   radio.checked = false;
   write(pathOf(radio), "");
 });

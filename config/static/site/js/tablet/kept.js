@@ -40,6 +40,7 @@ function keptLine(row) {
   item.dataset.key = row.key;
   item.dataset.state = row.state;
   one("[data-do=open]", item).hidden = !["kept", "refused"].includes(row.state);
+  one("[data-do=take-back]", item).hidden = row.state !== "waiting";
   // A photo that the server will not take must not keep the repair in the list.
   const isOver = row.state === "sent" || (row.state === "stored" && row.note);
   one("[data-do=forget]", item).hidden = !isOver;

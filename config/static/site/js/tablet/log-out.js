@@ -13,6 +13,21 @@ async function unsent(db) {
   return rows.filter((row) => row.user_id === user && row.state !== "sent");
 }
 
+function toldOffline() {
+  const dialog = document.createElement("dialog");
+  dialog.className = "tablet-ask";
+  dialog.setAttribute("aria-label", "No network");
+  const words = document.createElement("p");
+  words.textContent = "Logging out needs network. You are still logged in; nothing was cleared.";
+  const close = document.createElement("button");
+  Object.assign(close, { type: "button", className: "button", textContent: "Close" });
+  close.addEventListener("click", () => dialog.remove());
+  dialog.addEventListener("cancel", () => dialog.remove());
+  dialog.append(words, close);
+  document.body.append(dialog);
+  dialog.showModal();
+}
+
 function answered(count) {
   const dialog = document.createElement("dialog");
   dialog.className = "tablet-ask";
@@ -46,21 +61,29 @@ async function clear(db, rows, way) {
   }
 }
 
-/* False when the person chose to stay. */
+/* What is to be cleared after logging out; null when the person chose to stay. */
 async function asked() {
   const stores = (await indexedDB.databases?.()) ?? [];
-  if (!stores.some(({ name }) => name === "tablet")) return true;
+  if (!stores.some(({ name }) => name === "tablet")) return async () => {};
   const db = await import("./db.js");
   const rows = await unsent(db);
   const way = rows.length ? await answered(rows.length) : "keep";
-  if (way !== "stay") await clear(db, rows, way);
-  return way !== "stay";
+  return way === "stay" ? null : () => clear(db, rows, way);
 }
 
 document.addEventListener("submit", async (event) => {
   const form = event.target;
   if (!form.matches(".site-account")) return;
   event.preventDefault();
+  if (!navigator.onLine) return toldOffline();
   // Whatever goes wrong on the tablet must not keep anybody logged in.
-  if (await asked().catch(() => true)) form.submit();
+  const cleared = await asked().catch(() => async () => {});
+  if (!cleared) return;
+  // Logged out first: without an answer of the server nothing may be cleared.
+  const way = { method: "POST", body: new FormData(form), signal: AbortSignal.timeout(20_000) };
+  const answer = await fetch(form.action, way).catch(() => null);
+  if (!answer) return toldOffline();
+  if (!answer.ok) return form.submit();
+  await cleared().catch(() => {});
+  location.assign(answer.url);
 });

@@ -1,7 +1,9 @@
 /* Starts the form: register, kept drafts, worker; adds what only scripts can do. */
 import "./asking.js";
 import "./checks.js";
+import "./empty-place.js";
 import "./found.js";
+import "./links.js";
 import "./sight.js";
 import "./signing.js";
 import "./swap.js";
@@ -32,6 +34,11 @@ async function start() {
   if (wasKept && !one("[data-home]").hidden) (await preselect()) ?? (await foundShow());
   await send();
 }
+
+addEventListener("register-read", () => {
+  registerSay();
+  if (!one("[data-home]").hidden) foundShow();
+});
 
 function preselect() {
   const asked = new URLSearchParams(location.search).get("position");

@@ -1,6 +1,6 @@
 /* The draft in the form that the sync address takes, and the way back from the paths
    of its refusals to the names of the fields. */
-import { described, rowOf } from "./checks.js";
+import { described, isOut, rowOf } from "./checks.js";
 import { config } from "./page.js";
 import { componentOf, locationOf } from "./swap.js";
 
@@ -68,7 +68,8 @@ function costsOf({ data, place }, names) {
 
 function checksOf({ data, place }, names) {
   const rows = [];
-  for (const { kind } of place.check_kinds) {
+  for (const offered of place.check_kinds) {
+    const { kind } = offered;
     const typed = data.checks?.[rowOf(kind)] ?? {};
     const { not_measured_reason = "", out_of_limit_reason = "", instrument = "" } = typed;
     const rotor_mass_kg = typed.rotor_mass_kg ?? "";
@@ -82,7 +83,7 @@ function checksOf({ data, place }, names) {
         ...{ kind, stage, entered_value, instrument, not_measured_reason: reason },
         rotor_mass_kg,
         entered_unit: typed.unit || described(kind)?.unit || "",
-        out_of_limit_reason: stage === "left" ? out_of_limit_reason : "",
+        out_of_limit_reason: stage === "left" && isOut(offered) ? out_of_limit_reason : "",
       });
     }
   }

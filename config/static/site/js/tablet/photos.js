@@ -1,10 +1,14 @@
 /* Photos: made smaller here, kept beside the draft until the server has them. */
 import { all, drop, get, put } from "./db.js";
 import { changed, draft, read, write } from "./draft.js";
-import { config, each, element, on, one, stamp } from "./page.js";
+import { config, each, element, on, one, say, stamp } from "./page.js";
 
 const LONGEST_PX = 2000;
 const list = one("[data-photos]");
+let keeping = Promise.resolve();
+
+/* Signing and leaving wait until every photo chosen is kept here. */
+export const photosSettled = () => keeping;
 
 export async function photosOf(key) {
   return (await all("photos")).filter((photo) => photo.entry_key === key);
@@ -22,6 +26,7 @@ async function smaller(file) {
 
 async function photosShow() {
   each("img", list).forEach((image) => URL.revokeObjectURL(image.src));
+  if (!draft) return;
   const key = draft.key;
   const photos = await photosOf(key);
   if (draft?.key !== key) return;
@@ -36,22 +41,34 @@ async function photosShow() {
   }
 }
 
-one("[data-camera]").addEventListener("change", async ({ target }) => {
-  for (const file of [...target.files]) {
+async function photosKeep(files, entry_key) {
+  say("A photo is being made smaller. Signing and leaving wait for it.");
+  for (const file of files) {
     try {
       const picture = await smaller(file);
-      const owner = { entry_key: draft.key, user_id: config.user.id };
+      const owner = { entry_key, user_id: config.user.id };
       await put("photos", { key: crypto.randomUUID(), ...owner, caption: "", picture });
     } catch {
-      list.after(element("p", `${file.name} cannot be read as a picture.`, { role: "alert" }));
+      list.after(element("p", `${file.name} cannot be read as a picture.`, { role: "alert", "data-unread": "" }));
     }
   }
+  say("");
+  await photosShow();
+}
+
+one("[data-camera]").addEventListener("change", ({ target }) => {
+  const files = [...target.files];
+  const { key } = draft;
   target.value = "";
-  photosShow();
+  keeping = keeping.then(() => photosKeep(files, key));
 });
 list.addEventListener("input", async ({ target }) => {
   const photo = await get("photos", target.dataset.caption);
   await put("photos", { ...photo, caption: target.value });
 });
 on("drop-photo", async (button) => drop("photos", button.dataset.key).then(photosShow));
-changed((path) => path === "opened" && photosShow());
+changed((path) => {
+  if (path !== "opened") return;
+  each("[data-unread]").forEach((words) => words.remove());
+  photosShow();
+});

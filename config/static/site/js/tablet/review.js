@@ -3,38 +3,10 @@ import { isOut, rowOf } from "./checks.js";
 import { changed, draft, read } from "./draft.js";
 import { showFields } from "./fields.js";
 import { config, each, element, one } from "./page.js";
+import { photosInWords, wordsOf } from "./review-words.js";
 import { componentOf, lifeAt, locationOf } from "./swap.js";
 
 const CHOOSE = "Choose one; “Not known” is an answer where it is offered.";
-
-function answerOf(field) {
-  if (field.type === "checkbox" || field.type === "radio") {
-    const label = field.closest("label");
-    return field.checked ? (one("b", label) ?? label).innerText.trim() : "";
-  }
-  if (field.type === "datetime-local") return field.value.replace("T", " ");
-  return field.value && (field.selectedOptions?.[0].text ?? field.value.trim());
-}
-
-function questionOf(field) {
-  const group = field.closest("fieldset.form-field, fieldset.tablet-cards");
-  const label = group ? one("legend", group) : one(`label[for="${field.id}"]`);
-  return label.firstChild.textContent.trim();
-}
-
-function wordsOf(section) {
-  const list = element("dl");
-  for (const field of each("[name]", section)) {
-    const answer = answerOf(field);
-    const isUnit = field.name.endsWith("-unit");
-    if (!answer || isUnit) continue;
-    const row = field.closest(".tablet-slot, .tablet-check");
-    const words = [row && one("legend", row).innerText, questionOf(field)].filter(Boolean);
-    const unit = row && /-(found|left)$/.test(field.name) ? ` ${one("select", row).value}` : "";
-    list.append(element("dt", words.join(": ")), element("dd", answer + unit));
-  }
-  return list.children.length ? list : element("p", "Nothing entered.");
-}
 
 /* What signing lacks, by the name of the field. A hand-over needs only the first two. */
 export function missing({ sign, findings_signed }) {
@@ -91,12 +63,11 @@ function halfDone() {
 
 function reviewShow() {
   const review = one("[data-review]");
-  review.replaceChildren();
+  review.replaceChildren(element("h3", "Plate"), wordsOf(one("[data-sight]")));
   for (const section of each("[data-step]:not([data-step=review])")) {
     review.append(element("h3", one("h2", section).textContent), wordsOf(section));
   }
-  const photos = each("[data-photos] img").length;
-  review.append(element("p", `Photos: ${photos}.`));
+  review.append(photosInWords());
   const codes = halfDone();
   const ticks = codes.map((code) => {
     const label = element("label", "");

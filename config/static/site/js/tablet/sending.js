@@ -5,6 +5,7 @@ import { all, drop, put } from "./db.js";
 import { keptShow } from "./kept.js";
 import { config, on, say } from "./page.js";
 import { photosOf } from "./photos.js";
+import { registerRead } from "./register.js";
 
 const EVERY_MS = 60_000;
 const { urls, user } = config;
@@ -36,6 +37,7 @@ async function move(draft, changes) {
 }
 
 async function entrySend(draft, headers) {
+  await put("drafts", Object.assign(draft, { is_tried: true }));
   const json = { ...headers, "Content-Type": "application/json" };
   const body = JSON.stringify(draft.payload);
   const { status, body: answer } = await ask(urls.entries, { method: "POST", headers: json, body });
@@ -100,6 +102,8 @@ async function sendAll() {
     else if (draft.state === "question") await questionAsk(draft);
     if (draft.state === "stored") await photosSend(draft, headers);
   }
+  // What was sent has changed what the pump carries and when it was last repaired.
+  registerRead();
 }
 
 /* One flush at a time, whatever the number of tabs; a second caller waits its turn. */

@@ -26,7 +26,8 @@ changed((path) => {
   if (path !== "opened") return;
   const { place } = draft;
   const { pump, days_since_last: days } = place;
-  const [, stem, letter] = /^(.*?)([A-Za-z]?)$/.exec(place.tag);
+  // The letter of a spare stands behind a number; any other letter is part of a name.
+  const [, stem, letter] = /^(.*\d[ -]?)([A-Da-d])$/.exec(place.tag) ?? ["", place.tag];
   const hazards = place.hazards.map((word) => word.toLowerCase()).join(", ");
   const make = [pump?.maker, pump?.design, pump?.size].filter(Boolean).join(", ");
   fill(sight, {
@@ -37,7 +38,7 @@ changed((path) => {
     rework: isRework(place)
       ? `Again within ${place.rework_window_days} days: this will be marked as rework.`
       : "",
-    since: days === null ? "No earlier repair on record." : `${days} days since the last repair`,
+    since: days === null ? "No earlier repair on record." : `${days.toLocaleString("en")} days since the last repair`,
   });
   for (const words of each("[data-currency]")) words.textContent = place.currency;
   const last = place.last_repairs.map((repair) => {

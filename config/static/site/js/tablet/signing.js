@@ -4,7 +4,8 @@ import { changed, draft, saveNow } from "./draft.js";
 import { homeShow } from "./home.js";
 import { each, element, on, one } from "./page.js";
 import { nameOf, payloadOf } from "./payload.js";
-import { photosOf } from "./photos.js";
+import { photosOf, photosSettled } from "./photos.js";
+import { impossible } from "./possible.js";
 import { missing } from "./review.js";
 import { send } from "./sending.js";
 import { stepShow } from "./steps.js";
@@ -36,7 +37,10 @@ function lineOf({ name, text }) {
     field.setAttribute("aria-describedby", `${help} ${id}`.trim());
   }
   const label = place && one("legend, label", place);
-  const link = element("a", label?.firstChild.textContent.trim() || text, { href: `#${field.id}` });
+  const row = field.closest(".tablet-slot, .tablet-check, .tablet-cost");
+  const named = [row && one("legend", row), label?.firstChild];
+  const called = named.map((words) => words?.textContent.trim()).filter(Boolean).join(": ");
+  const link = element("a", called || text, { href: `#${field.id}` });
   link.addEventListener("click", (event) => {
     event.preventDefault();
     const section = field.closest("[data-step]");
@@ -56,7 +60,11 @@ function faultsShow(faults) {
 }
 
 async function leave(ways) {
-  const faults = missing(ways);
+  const { key } = draft;
+  await photosSettled();
+  // A second press while a photo was waited for finds the draft gone.
+  if (draft?.key !== key) return;
+  const faults = [...missing(ways), ...impossible()];
   faultsShow(faults);
   if (faults.length) return;
   const { payload, names } = payloadOf(draft, ways, await photosOf(draft.key));

@@ -28,6 +28,7 @@ function slotShow(slot) {
   const row = stamp("slot", texts, slot);
   row.dataset.slot = slot;
   one("[data-old]", row).hidden = !life;
+  one("[data-do=drop-slot]", row).hidden = Boolean(life);
   if (!life) one("[data-new]", row).removeAttribute("data-shown-when");
   one("[data-new]", row).hidden = false;
   const kind = componentOf(slot) === "seal" ? "seal" : "bearing";
@@ -37,7 +38,7 @@ function slotShow(slot) {
   wordsShow(slot);
 }
 
-function slotsShow() {
+export function slotsShow() {
   const carried = (draft.place.pump?.lives ?? []).map((life) => slotOf(life.location));
   const touched = Object.keys(read("done.slots") ?? {});
   const used = new Set([...carried, ...touched]);
@@ -79,6 +80,13 @@ function copyDetails(slot) {
   showFields(one(`[data-slot="${slot}"]`));
 }
 
+/* The part stays in after all: what was said of its leaving goes with the reason. */
+function slotClear(slot) {
+  const facts = read(`done.slots.${slot}`);
+  for (const name of Object.keys(facts)) delete facts[name];
+  showFields(one(`[data-slot="${slot}"]`));
+}
+
 on("practice", () => {
   for (const { location, component } of draft.place.pump.lives) {
     const path = `done.slots.${slotOf(location)}`;
@@ -91,18 +99,11 @@ on("practice", () => {
   }
 });
 
-one("[data-empty-place]").addEventListener("input", (event) => {
-  const slot = event.target.value;
-  write(`done.slots.${slot}`, {});
-  slotsShow();
-  showFields(one("[data-step=done]"));
-  one(`[data-slot="${slot}"] input`).focus();
-});
-
 changed((path) => {
   if (path === "opened") return slotsShow();
   const [, slot, name] = /^done\.slots\.([^.]+)\.(.+)$/.exec(path) ?? [];
   if (!slot) return;
   if (name === "condition_fitted" && read(path)) copyDetails(slot);
+  if (name === "why_removed" && !read(path) && lifeAt(slot)) slotClear(slot);
   wordsShow(slot);
 });
