@@ -139,7 +139,7 @@ def test_the_page_takes_as_many_queries_with_many_patterns(
     repair, planner, planner_client, django_assert_max_num_queries
 ):
     codes = ["coke", "springs", "blisters", "hang-up", "heat checks"]
-    with django_assert_max_num_queries(20) as few:
+    with django_assert_max_num_queries(22) as few:
         planner_client.get(repair.get_absolute_url())
     findings_set(by=planner, repair=repair, patterns=[(code, "") for code in codes])
     with django_assert_max_num_queries(len(few)):
