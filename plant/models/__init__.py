@@ -1,5 +1,6 @@
 """The asset register's tables."""
 
+from plant.models.acceptance_point import AcceptancePoint
 from plant.models.fitted_life import Bearing, FittedLife, Seal
 from plant.models.job import Job
 from plant.models.position import DutyPeriod, Position, SpareGroup
@@ -9,6 +10,7 @@ from plant.models.user import SHELL_USERNAME, User
 
 __all__ = [
     "SHELL_USERNAME",
+    "AcceptancePoint",
     "Area",
     "Bearing",
     "DutyPeriod",

@@ -66,6 +66,14 @@ class Position(models.Model):
     stopped_cost_per_hour = models.DecimalField(
         max_digits=12, decimal_places=2, default=0
     )
+    buffer_hours = models.FloatField(
+        default=0.0,
+        help_text="How long production goes on from tanks after the stop.",
+    )
+    output_share_lost = models.FloatField(
+        default=1.0,
+        help_text="Part of the stopped cost that a stop here costs, 0 to 1.",
+    )
     coupling = models.CharField(max_length=20, choices=Coupling, blank=True)
     spacer_length_mm = models.FloatField(null=True, blank=True)
     vibration_category = models.CharField(
@@ -102,6 +110,13 @@ class Position(models.Model):
                 | Q(in_service_on__isnull=True)
                 | Q(out_of_service_on__gte=models.F("in_service_on")),
                 name="position_out_after_in",
+            ),
+            models.CheckConstraint(
+                condition=Q(buffer_hours__gte=0), name="buffer_hours_not_negative"
+            ),
+            models.CheckConstraint(
+                condition=Q(output_share_lost__gte=0) & Q(output_share_lost__lte=1),
+                name="output_share_lost_between_0_and_1",
             ),
         ]
 

@@ -32,11 +32,37 @@ class Site(models.Model):
         help_text="Count a part found to be a reject, though nothing was noticed "
         "before, as failed in life statistics.",
     )
+    energy_price_per_kwh = models.DecimalField(
+        max_digits=8,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        help_text="In the site's currency; empty where nobody has said.",
+    )
+    discount_rate = models.DecimalField(
+        max_digits=6,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        help_text="Real rate a year as a share, such as 0.08; empty: 0.08.",
+    )
 
     history = HistoricalRecords()
 
     class Meta:
         ordering = ["name"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(energy_price_per_kwh__isnull=True)
+                | models.Q(energy_price_per_kwh__gte=0),
+                name="site_energy_price_not_negative",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(discount_rate__isnull=True)
+                | (models.Q(discount_rate__gte=0) & models.Q(discount_rate__lt=1)),
+                name="site_discount_rate_is_a_share",
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -1,0 +1,29 @@
+"""Rates of exchange and price levels as tables to look up in."""
+
+from decimal import Decimal
+
+from records.models import ExchangeRate, PriceLevel
+
+
+def exchange_rates() -> dict[tuple[int, str, str], Decimal]:
+    """Rate by year, currency and the currency it is told in."""
+    rows = ExchangeRate.objects.values_list("year", "currency", "into", "rate")
+    return {(year, currency, into): rate for year, currency, into, rate in rows}
+
+
+def price_levels() -> dict[tuple[str, int], Decimal]:
+    """Price level by currency and year."""
+    rows = PriceLevel.objects.values_list("currency", "year", "level")
+    return {(currency, year): level for currency, year, level in rows}
+
+
+def years_with_levels() -> list[int]:
+    """Years to whose prices amounts can be restated, newest first."""
+    found = PriceLevel.objects.order_by("-year").values_list("year", flat=True)
+    return list(found.distinct())
+
+
+def currencies_told_in() -> list[str]:
+    """Currencies into which some rate leads, in order."""
+    pairs = ExchangeRate.objects.values_list("currency", "into")
+    return sorted({code for pair in pairs for code in pair})
