@@ -1,8 +1,13 @@
 """Rates of exchange and price levels as tables to look up in."""
 
+from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 
 from records.models import ExchangeRate, PriceLevel
+
+NEWEST_CHANGES = 50
+WORDS = {"+": "Added", "~": "Changed", "-": "Removed"}
 
 
 def exchange_rates() -> dict[tuple[int, str, str], Decimal]:
@@ -27,3 +32,32 @@ def currencies_told_in() -> list[str]:
     """Currencies into which some rate leads, in order."""
     pairs = ExchangeRate.objects.values_list("currency", "into")
     return sorted({code for pair in pairs for code in pair})
+
+
+@dataclass(frozen=True, slots=True)
+class FigureChange:
+    """One entry in the history of rates and price levels."""
+
+    at: datetime
+    who: str
+    what: str
+    figure: ExchangeRate | PriceLevel
+
+
+def figure_changes() -> list[FigureChange]:
+    """The newest changes of both tables together, removed figures among them."""
+    found = [
+        FigureChange(
+            row.history_date,
+            str(row.history_user) if row.history_user else "Not recorded",
+            ": ".join(
+                filter(None, [WORDS[row.history_type], row.history_change_reason])
+            ),
+            row.instance,
+        )
+        for model in (ExchangeRate, PriceLevel)
+        for row in model.history.select_related("history_user").order_by("-history_id")[
+            :NEWEST_CHANGES
+        ]
+    ]
+    return sorted(found, key=lambda change: change.at, reverse=True)[:NEWEST_CHANGES]

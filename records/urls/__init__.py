@@ -1,6 +1,15 @@
 """Pages of the repair log."""
 
-from records.urls import actions, checks, imports, quality, readings, repairs, tablet
+from records.urls import (
+    actions,
+    checks,
+    imports,
+    money,
+    quality,
+    readings,
+    repairs,
+    tablet,
+)
 
 app_name = "records"
 urlpatterns = [
@@ -8,6 +17,7 @@ urlpatterns = [
     *actions.urlpatterns,
     *checks.urlpatterns,
     *imports.urlpatterns,
+    *money.urlpatterns,
     *quality.urlpatterns,
     *readings.urlpatterns,
     *tablet.urlpatterns,

@@ -23,6 +23,7 @@ from tests.pages.permission_row import (
 )
 from tests.pages.permission_rows_actions import ACTION_ROWS
 from tests.pages.permission_rows_administration import ADMINISTRATION_ROWS, LOG_IN
+from tests.pages.permission_rows_money import MONEY_ROWS
 from tests.pages.permission_rows_reviews import REVIEW_ROWS
 from tests.pages.permission_rows_tablet import TABLET_ROWS
 
@@ -278,6 +279,7 @@ ROWS = [
     *TABLET_ROWS,
     *IMPORT_ROWS,
     *STATISTICS_ROWS,
+    *MONEY_ROWS,
     *PEOPLE_ROWS,
     *ADMINISTRATION_ROWS,
 ]

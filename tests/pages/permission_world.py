@@ -17,7 +17,7 @@ from plant.tags.labels import code_of
 from records.action_choices import ActionState
 from records.check_choices import Certainty, CheckKind
 from records.choices import RepairState
-from records.models import CheckLimit, FleetImport, Repair
+from records.models import CheckLimit, ExchangeRate, FleetImport, PriceLevel, Repair
 from records.selectors.repairs import repair_version
 from tests.conftest import logged_in
 from tests.factories.actions import ActionFactory
@@ -80,6 +80,7 @@ def world_build() -> dict[str, Any]:
         "cost_line": CostLineFactory(repair=repair),
         "reading": ReadingFactory(position=position),
         **month_build(site),
+        **money_build(),
         "position_code": SimpleNamespace(pk=code_of(position).ending),
         "pump_code": SimpleNamespace(pk=code_of(placement.pump).ending),
     }
@@ -99,6 +100,15 @@ def month_build(site: Site) -> dict[str, Any]:
             certainty=Certainty.SITE,
         ),
     }
+
+
+def money_build() -> dict[str, Any]:
+    """A rate of exchange and a price level."""
+    rate = ExchangeRate.objects.create(
+        year=2023, currency="USD", into="EUR", rate="0.9248"
+    )
+    level = PriceLevel.objects.create(year=2023, currency="EUR", level="104.2")
+    return {"exchange_rate": rate, "price_level": level}
 
 
 def actions_build(position: Position) -> dict[str, Any]:

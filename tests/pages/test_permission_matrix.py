@@ -46,10 +46,16 @@ def addresses() -> set[str]:
     }
 
 
+# Rates and price levels are kept once, for all sites.
+OF_NO_SITE = ("exchange_rate", "price_level")
+
+
 def is_of_site(row: Row) -> bool:
     """Whether the address names a row that belongs to a site."""
     parts = row.of.values() if isinstance(row.of, dict) else [row.of]
-    return any(part and not part.startswith("=") for part in parts)
+    return any(
+        part and not part.startswith("=") and part not in OF_NO_SITE for part in parts
+    )
 
 
 def answer(response: HttpResponse) -> str:
