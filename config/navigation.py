@@ -23,7 +23,10 @@ PAGES = [
 ]
 
 # Addresses that belong to an entry though they do not begin with its own.
-BELOW = {"plant:position_list": ("/positions/", "/t/", "/p/")}
+BELOW = {
+    "plant:position_list": ("/positions/", "/t/", "/p/"),
+    "analytics:costs": ("/money-tables/",),
+}
 
 
 @dataclass(frozen=True, slots=True)

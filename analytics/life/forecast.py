@@ -16,11 +16,12 @@ from analytics.life.arrays import (
     zero_or_more,
 )
 from analytics.life.errors import InvalidSample, TooFewFailures
-from analytics.life.parameter_draws import (
-    Fit,
-    few_cut_failures_warnings,
-    parameter_draws,
+from analytics.life.failure_simulation import (
+    DRAWS,
+    MOST_RENEWALS,
+    failures_simulated,
 )
+from analytics.life.parameter_draws import Fit, few_cut_failures_warnings
 from analytics.life.renewal import renewal_function
 from analytics.life.results import Interval
 
@@ -34,9 +35,6 @@ __all__ = [
 GRID_STEPS = 400
 SEED = 20190731
 RUNS = (500, 4000)
-DRAWS = 2_000_000
-# Parts that would be renewed more often than this within a horizon are a slip.
-MOST_RENEWALS = 10_000
 LARGEST_DEMAND = 1e12
 
 
@@ -119,25 +117,75 @@ def expected_failures(
     Each part fails first at its remaining life; from then on new parts renew
     it. The seed is fixed: the same question gives the same answer.
     """
-    checked = as_numbers(ages, "ages")
-    if checked.size and checked.min() < 0.0:
-        raise InvalidSample("Every age must be zero or more.")
-    ahead = _checked_ahead(horizon, checked.size)
     confidence = checked_confidence(confidence)
-    if fit.scale is None or fit.mean is None:
-        raise TooFewFailures("Without a failure the life has no estimate.")
-    longest = float(ahead.max(initial=0.0))
-    if longest > MOST_RENEWALS * fit.mean:
-        raise InvalidSample("The horizon is too long for this life.")
-    drawn = _drawn(checked, fit, ahead)
+    checked, ahead, shape, scale = _checked(ages, fit, horizon)
+    runs = int(np.clip(DRAWS // max(checked.size, 1), *RUNS))
+    drawn = np.sort(failures_simulated(checked, fit, ahead, runs, SEED)[0])
     half = 0.5 * (1.0 - confidence)
     low, high = np.quantile(drawn, [half, 1.0 - half], method="inverted_cdf")
     return FailureForecast(
-        expected=_expected(checked, fit.shape, fit.scale, ahead),
+        expected=float(_expected_each(checked, shape, scale, ahead).sum()),
         interval=Interval(float(low), float(high), confidence, "simulated prediction"),
-        probability=_failing(checked, fit.shape, fit.scale, ahead),
-        horizon=longest,
+        probability=_failing(checked, shape, scale, ahead),
+        horizon=float(ahead.max(initial=0.0)),
         drawn=drawn,
+        warnings=few_cut_failures_warnings(fit),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class GroupForecast:
+    """Failures of the parts of several groups that share one life.
+
+    Parameters
+    ----------
+    expected : ndarray, shape (groups,)
+        Mean number of failures, at the estimates.
+    drawn : ndarray of int, shape (groups, runs)
+        Simulated numbers; a column is one run, with one shape and scale for all.
+    warnings : tuple of str
+        Doubts, in sentences.
+    """
+
+    expected: FloatArray
+    drawn: IntArray = field(repr=False)
+    warnings: tuple[str, ...] = ()
+
+
+def expected_failures_by_group(
+    ages: ArrayLike, fit: Fit, horizon: ArrayLike, groups: IntArray, runs: int
+) -> GroupForecast:
+    """Forecast the failures of parts in service, group by group.
+
+    Parameters
+    ----------
+    ages, fit, horizon
+        As in `expected_failures`.
+    groups : ndarray of int, shape (parts,)
+        Group of each part, counted from zero.
+    runs : int
+        Simulations; doubt about the life moves all groups of a run together.
+
+    Returns
+    -------
+    GroupForecast
+
+    Raises
+    ------
+    InvalidSample
+        If a number is out of range, the horizon is absurdly long or the groups are
+        not as many as the ages.
+    TooFewFailures
+        If the fit has no scale.
+    """
+    checked, ahead, shape, scale = _checked(ages, fit, horizon)
+    if groups.shape != checked.shape:
+        raise InvalidSample("Every part must belong to one group.")
+    size = int(groups.max(initial=-1)) + 1
+    each = _expected_each(checked, shape, scale, ahead)
+    return GroupForecast(
+        expected=np.bincount(groups, weights=each, minlength=size).astype(float),
+        drawn=failures_simulated(checked, fit, ahead, runs, SEED, groups),
         warnings=few_cut_failures_warnings(fit),
     )
 
@@ -173,6 +221,21 @@ def spares_for_service_level(mean_demand: float, level: float) -> int:
     return stock
 
 
+def _checked(
+    ages: ArrayLike, fit: Fit, horizon: ArrayLike
+) -> tuple[FloatArray, FloatArray, float, float]:
+    """Return ages, times ahead, shape and scale, all in range."""
+    checked = as_numbers(ages, "ages")
+    if checked.size and checked.min() < 0.0:
+        raise InvalidSample("Every age must be zero or more.")
+    ahead = _checked_ahead(horizon, checked.size)
+    if fit.scale is None or fit.mean is None:
+        raise TooFewFailures("Without a failure the life has no estimate.")
+    if float(ahead.max(initial=0.0)) > MOST_RENEWALS * fit.mean:
+        raise InvalidSample("The horizon is too long for this life.")
+    return checked, ahead, fit.shape, fit.scale
+
+
 def _checked_level(level: float) -> float:
     return checked_share(level, "service level")
 
@@ -197,87 +260,18 @@ def _failing(
     return np.asarray(-np.expm1(-gained), dtype=np.float64)
 
 
-def _expected(ages: FloatArray, shape: float, scale: float, ahead: FloatArray) -> float:
+def _expected_each(
+    ages: FloatArray, shape: float, scale: float, ahead: FloatArray
+) -> FloatArray:
     """First failures, each followed by the renewals in the time that is left."""
     lengths, kind = np.unique(ahead, return_inverse=True)
     grid = np.linspace(0.0, 1.0, GRID_STEPS + 1)
     left = 1.0 - 0.5 * (grid[1:] + grid[:-1])
     weights = 1.0 + renewal_function(shape, scale, np.outer(lengths, left).ravel())
     weights = weights.reshape(lengths.size, GRID_STEPS)
-    total = 0.0
+    each = np.zeros(ages.size)
     for part in np.array_split(np.arange(ages.size), max(1, ages.size // 2000)):
         steps = ahead[part, None] * grid
         first = _failing(ages[part, None], shape, scale, steps)
-        total += float((np.diff(first, axis=1) * weights[kind[part]]).sum())
-    return total
-
-
-def _drawn(ages: FloatArray, fit: Fit, ahead: FloatArray) -> IntArray:
-    """Simulate the number of failures, ascending."""
-    generator = np.random.default_rng(SEED)
-    runs = int(np.clip(DRAWS // max(ages.size, 1), *RUNS))
-    shapes, scales = parameter_draws(fit, runs, generator)
-    counts = np.zeros(runs, dtype=np.int64)
-    if ages.size == 0:
-        return counts
-    chunk = max(1, DRAWS // ages.size)
-    for start in range(0, runs, chunk):
-        rows = slice(start, start + chunk)
-        counts[rows] = _failures_of_runs(
-            ages, shapes[rows], scales[rows], ahead, generator
-        )
-    return np.sort(counts)
-
-
-def _failures_of_runs(
-    ages: FloatArray,
-    shapes: FloatArray,
-    scales: FloatArray,
-    ahead: FloatArray,
-    generator: np.random.Generator,
-) -> IntArray:
-    runs = shapes.size
-    run = np.repeat(np.arange(runs), ages.size)
-    age, end = np.tile(ages, runs), np.tile(ahead, runs)
-    clock = _remaining_lives(age, shapes[run], scales[run], generator)
-    counts = np.zeros(runs, dtype=np.int64)
-    for _ in range(MOST_RENEWALS):
-        inside = clock <= end
-        run, clock, end = run[inside], clock[inside], end[inside]
-        if run.size == 0:
-            break
-        counts += np.bincount(run, minlength=runs)
-        clock = clock + _new_lives(shapes[run], scales[run], generator)
-    return counts
-
-
-def _new_lives(
-    shapes: FloatArray, scales: FloatArray, generator: np.random.Generator
-) -> FloatArray:
-    with np.errstate(over="ignore"):
-        relative = generator.exponential(size=shapes.size) ** (1.0 / shapes)
-        return np.asarray(scales * relative, dtype=np.float64)
-
-
-def _remaining_lives(
-    ages: FloatArray,
-    shapes: FloatArray,
-    scales: FloatArray,
-    generator: np.random.Generator,
-) -> FloatArray:
-    """Draw the time to failure of parts that have reached their ages.
-
-    Written as a growth of the age, a part far beyond its life fails at once
-    instead of vanishing in rounding or overflow.
-    """
-    used = ages > 0.0
-    lives = _new_lives(shapes, scales, generator)
-    spare = generator.exponential(size=int(used.sum()))
-    with np.errstate(over="ignore", divide="ignore"):
-        reached = (ages[used] / scales[used]) ** shapes[used]
-        growth = np.expm1(np.log1p(spare / reached) / shapes[used])
-    # Next to no hazard reached: as good as new.
-    fresh = ~np.isfinite(growth)
-    grown = ages[used] * np.where(fresh, 0.0, growth)
-    lives[used] = np.where(fresh, lives[used], grown)
-    return lives
+        each[part] = (np.diff(first, axis=1) * weights[kind[part]]).sum(axis=1)
+    return each

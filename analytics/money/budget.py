@@ -1,185 +1,214 @@
 """Failures, parts and money to expect over the months ahead, with their range."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from analytics.life.arrays import FloatArray
-from analytics.life.forecast import FailureForecast
+from analytics.life.arrays import FloatArray, IntArray
 from analytics.life.results import Interval
 from analytics.money.errors import InvalidFigure
-from analytics.money.figures import checked_share, zero_or_more
+from analytics.money.figures import above_zero, checked_share, zero_or_more
 from analytics.money.quantities import Fixed, Quantity, draws
 from analytics.money.upgrade_simulation import drawn_interval
 
-RUNS = 10_000
+RUNS = 2_000
 SEED = 20230911
+NOTHING = Fixed(0.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Population:
-    """Parts in service that are forecast together.
+class Demand:
+    """Events of one kind to come, by group, each perhaps with a part to buy.
 
     Parameters
     ----------
-    group : str
-        What the budget is split by, such as the area.
     part : str
-        What is bought for each failure.
-    forecast : FailureForecast
-        From `expected_failures` over the months of the budget.
-    part_cost : Quantity
-        Money per part.
-    repair_cost : Quantity
-        Money per failure beside the part.
+        What each event takes from the store; empty if nothing.
+    expected : ndarray, shape (groups,)
+        Mean number.
+    drawn : ndarray, shape (groups, runs)
+        Simulated numbers, one column a run.
+    fails : bool
+        Whether the events are failures; what is renewed with other work is none.
+    unit_cost : Quantity
+        Mean money per event, as far as it is known.
+    spread : float
+        Standard deviation of the money of one event over its mean.
     """
 
-    group: str
     part: str
-    forecast: FailureForecast
-    part_cost: Quantity
-    repair_cost: Quantity = Fixed(0.0)
+    expected: FloatArray
+    drawn: FloatArray | IntArray = field(repr=False)
+    fails: bool = True
+    unit_cost: Quantity = NOTHING
+    spread: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class BudgetLine:
-    """Failures and money of one group, one part or all together.
+    """What some demands come to in one group, or in all together.
 
     Parameters
     ----------
-    name : str
-        Group or part; empty for the total.
     failures : float
-        Expected number.
+        Expected number of failures.
     failures_interval : Interval
         Prediction limits.
+    parts : float
+        Expected number of parts that go, failed and renewed ones.
     to_buy : int
-        Smallest number of parts that covers the failures at the service
-        level; for a group or the total, of all kinds together.
+        Smallest number that covers them at the service level.
     cost : float
-        Expected money at the best unit costs.
+        Expected money.
     cost_interval : Interval
         Prediction limits.
-    drawn_failures, drawn_cost : ndarray, shape (runs,)
-        As simulated.
     """
 
-    name: str
     failures: float
     failures_interval: Interval
+    parts: float
     to_buy: int
     cost: float
     cost_interval: Interval
-    drawn_failures: FloatArray = field(repr=False)
-    drawn_cost: FloatArray = field(repr=False)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Budget:
-    """Budget by group and by part, each in the order first given.
-
-    Parameters
-    ----------
-    groups, parts : tuple of BudgetLine
-        Each adds up to the total in failures and cost; limits do not add.
-    total : BudgetLine
-        All populations.
-    """
-
-    groups: tuple[BudgetLine, ...]
-    parts: tuple[BudgetLine, ...]
-    total: BudgetLine
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Drawn:
-    failures: FloatArray
-    cost: FloatArray
-    expected_cost: float
-
-
-def budget(
-    populations: Sequence[Population],
-    confidence: float = 0.90,
-    service_level: float = 0.90,
-) -> Budget:
-    """Add up the forecasts of all populations.
+def events_at_a_rate(
+    events: Sequence[int], years: float, horizon_years: float, runs: int = RUNS
+) -> tuple[FloatArray, FloatArray]:
+    """Forecast events that come at a constant rate, group by group.
 
     Parameters
     ----------
-    populations : sequence of Population
-        Forecast over the same months, costs in one currency.
-    confidence : float, default 0.90
-        Of the prediction limits, equal-tailed.
-    service_level : float, default 0.90
-        Chance that the parts to buy are enough.
+    events : sequence of int, shape (groups,)
+        Seen in each group.
+    years : float
+        Over which they were seen, above zero.
+    horizon_years : float
+        Ahead, above zero.
+    runs : int
+        Simulations.
 
     Returns
     -------
-    Budget
+    ndarray, shape (groups,); ndarray, shape (groups, runs)
+        Expected and simulated numbers.
 
     Raises
     ------
     InvalidFigure
-        If a setting is out of range, a unit cost may be negative or there
-        is no population.
+        If a time is not above zero or a count is negative.
 
     Notes
     -----
-    Combined by simulation: the simulated numbers of each forecast are drawn
-    again, populations independently of each other, and multiplied by one draw
-    of the unit costs a run. Populations that fail together, or whose lives were
-    fitted from the same records, vary more in sum than this tells. The seed
-    is fixed.
+    The rate is drawn from the gamma distribution that the count leaves (half an
+    event added, the prior of Jeffreys), then the number from the Poisson
+    distribution of that rate: prediction limits hold doubt and chance.
     """
-    checked_share(confidence)
-    checked_share(service_level, "service level")
-    if not populations:
-        raise InvalidFigure("There is no part in service to budget for.")
+    seen, ahead = above_zero(years, "years seen"), above_zero(horizon_years, "horizon")
+    counts = np.array([zero_or_more(count, "number of events") for count in events])
     generator = np.random.default_rng(SEED)
-    drawn = [_drawn(population, generator) for population in populations]
+    rates = generator.gamma(counts[:, None] + 0.5, 1.0 / seen, (counts.size, runs))
+    return counts * ahead / seen, generator.poisson(rates * ahead).astype(np.float64)
 
-    def lines(name_of: Callable[[Population], str]) -> tuple[BudgetLine, ...]:
-        names = dict.fromkeys(name_of(population) for population in populations)
-        return tuple(
-            line(name, [name_of(population) == name for population in populations])
-            for name in names
-        )
 
-    def line(name: str, chosen: Sequence[bool]) -> BudgetLine:
-        rows = [row for row, mine in enumerate(chosen) if mine]
-        failures = np.sum([drawn[row].failures for row in rows], axis=0)
-        cost = np.sum([drawn[row].cost for row in rows], axis=0)
+class Budget:
+    """Demands with their money, drawn once, so that any sum of them agrees."""
+
+    def __init__(
+        self,
+        demands: Sequence[Demand],
+        confidence: float = 0.90,
+        service_level: float = 0.90,
+    ) -> None:
+        """Draw the money of every demand.
+
+        Parameters
+        ----------
+        demands : sequence of Demand
+            All with the same groups and runs, costs in one currency.
+        confidence : float, default 0.90
+            Of the prediction limits, equal-tailed.
+        service_level : float, default 0.90
+            Chance that the parts to buy are enough.
+
+        Raises
+        ------
+        InvalidFigure
+            If a setting is out of range, the demands do not fit each other, a
+            unit cost may be negative or there is no demand.
+
+        Notes
+        -----
+        Demands are taken as independent of each other. The mean money per event
+        is drawn once a run; the sum of a number of events varies about it as a
+        gamma of their spread. The seed is fixed.
+        """
+        self.confidence = checked_share(confidence)
+        self.service_level = checked_share(service_level, "service level")
+        if not demands:
+            raise InvalidFigure("There is no part in service to budget for.")
+        if len({demand.drawn.shape for demand in demands}) > 1:
+            raise InvalidFigure("All demands must have the same groups and runs.")
+        generator = np.random.default_rng(SEED)
+        self.demands = tuple(demands)
+        self._money = [_money(demand, generator) for demand in demands]
+
+    def line(
+        self, demands: Iterable[int] | None = None, group: int | None = None
+    ) -> BudgetLine:
+        """Add up some demands, by their places, in one group or in all.
+
+        Parameters
+        ----------
+        demands : iterable of int, optional
+            Places in the list given; all if left out.
+        group : int, optional
+            One group; all if left out.
+        """
+        places = range(len(self.demands)) if demands is None else list(demands)
+        chosen = [(self.demands[place], self._money[place]) for place in places]
+        at = slice(None) if group is None else slice(group, group + 1)
+        failing = [demand for demand, _money in chosen if demand.fails]
+        bought = [demand for demand, _money in chosen if demand.part]
+        cost = self._added(money[at] for _demand, money in chosen)
         return BudgetLine(
-            name=name,
-            failures=sum(populations[row].forecast.expected for row in rows),
-            failures_interval=drawn_interval(failures, confidence),
-            to_buy=int(np.quantile(failures, service_level, method="inverted_cdf")),
-            cost=sum(drawn[row].expected_cost for row in rows),
-            cost_interval=drawn_interval(cost, confidence),
-            drawn_failures=failures,
-            drawn_cost=cost,
+            failures=_expected(failing, at),
+            failures_interval=drawn_interval(
+                self._added(demand.drawn[at] for demand in failing), self.confidence
+            ),
+            parts=_expected(bought, at),
+            to_buy=self._covering(demand.drawn[at] for demand in bought),
+            cost=float(
+                sum(
+                    demand.expected[at].sum() * demand.unit_cost.best
+                    for demand, _money in chosen
+                )
+            ),
+            cost_interval=drawn_interval(cost, self.confidence),
         )
 
-    return Budget(
-        groups=lines(lambda population: population.group),
-        parts=lines(lambda population: population.part),
-        total=line("", [True] * len(populations)),
-    )
+    def _added(self, drawn: Iterable[FloatArray | IntArray]) -> FloatArray:
+        runs = self.demands[0].drawn.shape[1]
+        return sum((one.sum(axis=0) for one in drawn), np.zeros(runs))
+
+    def _covering(self, drawn: Iterable[FloatArray | IntArray]) -> int:
+        needed = self._added(drawn)
+        return int(np.quantile(needed, self.service_level, method="inverted_cdf"))
 
 
-def _drawn(population: Population, generator: np.random.Generator) -> _Drawn:
-    """Draw failures and money of one population."""
-    forecast = population.forecast
-    costs = (population.part_cost, population.repair_cost)
-    for cost in costs:
-        zero_or_more(min(cost.best, float(cost.quantile(1e-9))), "unit cost")
-    # Kept ascending by the forecast, so they are drawn anew, not taken in order.
-    failures = generator.choice(forecast.drawn, size=RUNS).astype(np.float64)
-    each = draws(costs[0], RUNS, generator) + draws(costs[1], RUNS, generator)
-    return _Drawn(
-        failures=failures,
-        cost=failures * each,
-        expected_cost=forecast.expected * (costs[0].best + costs[1].best),
-    )
+def _expected(demands: Iterable[Demand], at: slice) -> float:
+    return float(sum(demand.expected[at].sum() for demand in demands))
+
+
+def _money(demand: Demand, generator: np.random.Generator) -> FloatArray:
+    """Money of each group and run; events of one run share the mean that is true."""
+    cost = demand.unit_cost
+    zero_or_more(min(cost.best, float(cost.quantile(1e-9))), "unit cost")
+    events = demand.drawn.astype(np.float64)
+    mean = draws(cost, events.shape[1], generator)
+    variance = zero_or_more(demand.spread, "spread") ** 2
+    if variance == 0.0:
+        return events * mean
+    sums = generator.gamma(np.maximum(events, 1e-9) / variance, variance)
+    return np.where(events > 0, sums * mean, 0.0)

@@ -3,6 +3,7 @@
 from analytics.urls import (
     actions,
     bad_actors,
+    budget,
     costs,
     drivers,
     fleet,
@@ -20,6 +21,7 @@ urlpatterns = [
     *mtbr.urlpatterns,
     *life.urlpatterns,
     *bad_actors.urlpatterns,
+    *budget.urlpatterns,
     *costs.urlpatterns,
     *actions.urlpatterns,
     *trend.urlpatterns,

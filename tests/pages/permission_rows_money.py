@@ -6,6 +6,8 @@ RATES = {"currency": "USD", "into": "EUR", "figures": "2019 0.9", "source": "Ban
 LEVELS = {"currency": "EUR", "figures": "2019 97.1", "source": "Index of prices"}
 REASON = {"reason": "Typed wrongly"}
 MONEY_ROWS = [
+    Row("analytics:budget", ALL),
+    Row("analytics:budget_export", ALL),
     Row("records:money_tables", ALL),
     Row("records:money_tables_export", ALL),
     Row("records:exchange_rates_new", ADMINISTRATION, ADMINISTRATION_DONE, data=RATES),

@@ -1,0 +1,1 @@
+"""Failures, parts and money to expect in the next twelve months."""

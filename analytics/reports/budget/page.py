@@ -1,0 +1,153 @@
+"""What the Budget page is given to show."""
+
+from datetime import timedelta
+from typing import Any
+
+from django.core.paginator import Paginator
+from django.http import QueryDict
+from django.urls import reverse
+
+from analytics.reports.budget import table
+from analytics.reports.budget.figures import (
+    amount,
+    amounts,
+    component_words,
+    is_priced,
+    money_lines,
+    whole,
+)
+from analytics.reports.budget.parts import LEAST_FAILURES
+from analytics.reports.budget.report import LEAST_AMOUNTS, BudgetReport
+from analytics.reports.costs.tabs import costs_tabs
+from analytics.tables import Cell, address_with
+from plant.display import NO_VALUE, count, date, fixed, number, percent
+from plant.listing import PAGE_SIZE, header_cells
+
+
+def context(report: BudgetReport, query: QueryDict) -> dict[str, Any]:
+    areas = Paginator(report.areas, PAGE_SIZE).get_page(query.get("page"))
+    export_url = address_with(reverse("analytics:budget_export"), query)
+    return {
+        "report": report,
+        "tabs": costs_tabs("budget", query),
+        "tiles": tiles(report),
+        "sentences": sentences(report),
+        "areas": areas,
+        "area_columns": header_cells(table.area_columns(report), query),
+        "area_rows": [table.area_row(line, report) for line in areas.object_list],
+        "area_totals": table.area_row(report.total, report) if report.total else [],
+        "part_columns": header_cells(table.PART_COLUMNS, query),
+        "part_rows": [table.part_row(part, report) for part in report.parts],
+        "cost_columns": header_cells(table.cost_columns(report), query),
+        "cost_rows": table.cost_rows(report),
+        "method": method(report),
+        "export_urls": [{"label": "CSV", "url": export_url}],
+    }
+
+
+def tiles(report: BudgetReport) -> list[Cell]:
+    """Failures, what to buy, and both kinds of money, for all areas asked for."""
+    total = report.total
+    if total is None:
+        return []
+    limits = percent(report.scope.confidence)
+    sure = f"enough with a chance of {percent(report.service_level)}"
+    found = [
+        {
+            "label": "Failures",
+            "value": fixed(total.all.failures, 0),
+            "interval": f"{limits}: {whole(total.all.failures_interval)}",
+            "note": f"{fixed(total.seals.failures, 0)} of seals, "
+            f"{fixed(total.bearings.failures, 0)} of bearings, the rest of other items",
+        },
+        {
+            "label": "Seals to buy",
+            "value": number(total.seals.to_buy),
+            "note": f"{fixed(total.seals.parts, 0)} expected to go; {sure}",
+        },
+        {
+            "label": "Bearings to buy",
+            "value": number(total.bearings.to_buy),
+            "note": f"{fixed(total.bearings.parts, 0)} expected to go, most renewed "
+            f"with other work; {sure}"
+            if total.bearings.parts > 2 * total.bearings.failures
+            else f"{fixed(total.bearings.parts, 0)} expected to go; {sure}",
+        },
+    ]
+    for label, line, costs in money_lines(report, total):
+        shown = is_priced(costs)
+        found.append(
+            {
+                "label": label,
+                "value": amount(line.cost, report.currency) if shown else NO_VALUE,
+                "interval": f"{limits}: {amounts(line.cost_interval)}" if shown else "",
+                "note": "of failures; what is renewed with them is in it"
+                if shown
+                else "too few amounts on record",
+            }
+        )
+    return found
+
+
+def sentences(report: BudgetReport) -> list[str]:
+    """For which days this is, how sure, and what is not in it."""
+    first = report.scope.window.end + timedelta(days=1)
+    last = report.scope.window.end + timedelta(days=365)
+    found, said = report.found, []
+    said.append(
+        f"From {date(first)} to {date(last)}. Limits hold "
+        f"{percent(report.scope.confidence)} of the time, with the doubt about lives, "
+        "rates and mean costs and with chance."
+    )
+    if found.without_life:
+        said.append(
+            f"Left out: {count(found.without_life, 'part')} in service of a component "
+            f"of which fewer than {number(LEAST_FAILURES)} have failed on record."
+        )
+    if found.unusable:
+        said.append(
+            f"Left out: {count(found.unusable, 'part')} in service whose age is not "
+            "known, over all areas of the sites; the budget is short by them."
+        )
+    if not report.currency:
+        said.append(
+            "The sites have several currencies: choose one site to see money. Amounts "
+            "in different currencies are never added."
+        )
+    elif report.without_cost:
+        names = ", ".join(component_words(name).lower() for name in report.without_cost)
+        said.append(
+            f"Without money: failures of {names}, with fewer than "
+            f"{number(LEAST_AMOUNTS)} amounts in {report.currency} on record."
+        )
+    warned = [part.demand.part for part in report.parts if part.demand.warnings]
+    if warned:
+        said.append(
+            f"The limits of {', '.join(warned)} rest on few failures and are a little "
+            "too narrow."
+        )
+    return said
+
+
+def method(report: BudgetReport) -> list[str]:
+    seen = f"{date(report.seen.start)} to {date(report.seen.end)}"
+    return [
+        "Seals and bearings: the Weibull life of each part with its piping plan, from "
+        "all lives of the sites asked for, applied to the age of each one in service "
+        "and to how much it runs; what fails is replaced by a new one that may fail "
+        f"again. A part with fewer than {number(LEAST_FAILURES)} failures takes the "
+        "life of all parts of its component, marked so.",
+        "Renewed with other work: parts taken out sound, rejected, planned, damaged by "
+        "others or for a reason nobody gave, counted from "
+        f"{seen}, come again at that rate (negative binomial limits). They are bought; "
+        "their money lies in the repair they are renewed with.",
+        f"Other failures: {count(report.others_seen, 'failure')} of other items from "
+        f"{seen}, by area, at that rate.",
+        "Money: the mean repair cost of a failure of the same item in the same days, "
+        "shop work included, nominal, times the failures. Lost production is the mean "
+        "of what was entered for them and stands apart.",
+        "To buy is the smallest number that covers the year with the chance asked "
+        "for; what lies in the store is not known here and not taken off. Limits of "
+        "areas and parts do not add up to those of all.",
+        *report.scope.rule_in_words(),
+    ]

@@ -1,0 +1,172 @@
+"""Parts in service that will fail, and parts renewed with other work, by area."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from analytics.life.errors import LifeError
+from analytics.life.forecast import expected_failures_by_group
+from analytics.life.weibull import WeibullFit, weibull_fit
+from analytics.money.budget import RUNS, Demand, events_at_a_rate
+from analytics.reports.life.estimate import LifeEstimate
+from analytics.reports.life.in_service import YEAR_DAYS, lives_in_service
+from analytics.reports.life.question import LifeQuestion
+from analytics.reports.life.reading import LifeReading
+from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
+from analytics.scope import Scope
+from plant.choices import Ending
+from records.selectors.lives import LifeFilter, life_tables
+
+LEAST_FAILURES = 5
+POPULATION = ["component", "part", "piping_plan"]
+# Endings after which no like part goes in, or that say nothing of one.
+NOT_RENEWED = (Ending.STILL_IN, Ending.UPGRADED, Ending.RETIRED)
+# Simulated lives in all; larger fleets take fewer runs.
+MOST_DRAWS = 8_000_000
+FEWEST_RUNS = 400
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartDemand:
+    """One kind of part: what fails, what is renewed, and what that rests on."""
+
+    component: str
+    part: str
+    in_service: int
+    failed: int
+    lives: int
+    is_pooled: bool
+    """Whether the life is that of all parts of the component."""
+    failing: Demand
+    renewed: Demand
+    renewed_seen: int
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PartsAhead:
+    """Demands of all kinds of parts, over the areas in the order given."""
+
+    parts: tuple[PartDemand, ...]
+    runs: int
+    without_life: int
+    """Parts in service of a component of which too few have failed."""
+    unusable: int
+    """Parts in service whose age is not known."""
+
+
+def parts_ahead(
+    scope: Scope, areas: dict[int, int], years_seen: float, days: float
+) -> PartsAhead:
+    """Forecast from ages in service; an area narrows the parts, not the lives.
+
+    `areas` gives the place of each area asked for; `years_seen` is how far back
+    renewals with other work are counted.
+    """
+    choice = LifeFilter(site=scope.site.pk if scope.site else None)
+    rule = SampleRule(as_of=end_of_day(scope.window.end))
+    tables = life_tables(user=scope.user, choice=choice, as_of=rule.as_of)
+    sample = sample_build(tables, rule)
+    reading = LifeReading(
+        LifeQuestion("seal", choice, rule), tables, sample, LifeEstimate(data=None)
+    )
+    found = lives_in_service(reading)
+    standing = dict(scope.positions().order_by().values_list("pk", "area"))
+    here = found.rows.assign(place=found.rows["position_id"].map(standing).map(areas))
+    here = here[here["place"].notna() & (here["part"] != "")]
+    here = here.assign(place=here["place"].astype("int64"))
+    here["ahead"] = here["year"] * days / YEAR_DAYS
+    runs = int(np.clip(MOST_DRAWS // max(len(here), 1), FEWEST_RUNS, RUNS))
+    renewed = _renewed(sample, areas, rule, years_seen)
+    answer = _Answer(sample, len(areas), runs, years_seen, days / YEAR_DAYS, renewed)
+    parts = [
+        made
+        for (component, part, plan), rows in here.groupby(POPULATION, sort=True)
+        if (made := answer.part(str(component), str(part), str(plan), rows)) is not None
+    ]
+    covered = sum(part.in_service for part in parts)
+    return PartsAhead(tuple(parts), runs, len(here) - covered, found.unusable)
+
+
+def _renewed(
+    sample: Sample, areas: dict[int, int], rule: SampleRule, years: float
+) -> pd.DataFrame:
+    """Parts taken out for another reason than their own failure, for a like one."""
+    rows = sample.rows
+    out = rows["removed_at"].fillna(rows["ended"])
+    since = pd.Timestamp(rule.as_of) - pd.Timedelta(days=years * YEAR_DAYS)
+    taken = rows["closed"].astype(bool) & (out > since)
+    others = (rows["status"] != Status.FAILED) & ~rows["ending"].isin(NOT_RENEWED)
+    chosen = rows[taken & others]
+    chosen = chosen.assign(place=chosen["area_id"].map(areas))
+    return chosen[chosen["place"].notna()]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Answer:
+    """What every kind of part is forecast with."""
+
+    sample: Sample
+    areas: int
+    runs: int
+    years_seen: float
+    years_ahead: float
+    renewed: pd.DataFrame
+
+    def part(
+        self, component: str, part: str, plan: str, rows: pd.DataFrame
+    ) -> PartDemand | None:
+        """The demand of one population, or nothing where no life is known."""
+        name = (component, part, plan)
+        found = self._fit(name)
+        if found is None:
+            return None
+        fit, is_pooled = found
+        label = f"{part}, plan {plan}" if plan else part
+        # So that each area has its place, also one where no such part stands.
+        place = np.append(rows["place"].to_numpy(np.int64), self.areas - 1)
+        age = np.append(rows["age"].to_numpy(float), 0.0)
+        ahead = np.append(rows["ahead"].to_numpy(float), 1e-9)
+        try:
+            forecast = expected_failures_by_group(age, fit, ahead, place, self.runs)
+        except LifeError:
+            return None
+        counts = self._counts(name)
+        expected, drawn = events_at_a_rate(
+            counts.tolist(), self.years_seen, self.years_ahead, self.runs
+        )
+        return PartDemand(
+            component=component,
+            part=label,
+            in_service=len(rows),
+            failed=fit.failures,
+            lives=fit.failures + fit.suspensions,
+            is_pooled=is_pooled,
+            failing=Demand(label, forecast.expected, forecast.drawn),
+            renewed=Demand(label, expected, drawn, fails=False),
+            renewed_seen=int(counts.sum()),
+            warnings=forecast.warnings,
+        )
+
+    def _counts(self, name: tuple[str, str, str]) -> Ints:
+        mine = (self.renewed[POPULATION] == list(name)).all(axis=1)
+        place = self.renewed.loc[mine, "place"].to_numpy(np.int64)
+        return np.bincount(place, minlength=self.areas).astype(np.int64)
+
+    def _fit(self, name: tuple[str, str, str]) -> tuple[WeibullFit, bool] | None:
+        """The life of the part itself, else that of all parts of its component."""
+        used = self.sample.used
+        same = used["component"] == name[0]
+        own = same & (used["part"] == name[1]) & (used["piping_plan"] == name[2])
+        for chosen, is_pooled in ((own, False), (same, True)):
+            lives = used[chosen]
+            if int((lives["status"] == Status.FAILED).sum()) < LEAST_FAILURES:
+                continue
+            try:
+                return weibull_fit(self.sample.narrowed(lives).life_data()), is_pooled
+            except LifeError:
+                continue
+        return None
