@@ -68,10 +68,8 @@ def tiles(report: BudgetReport) -> list[Cell]:
         {
             "label": "Bearings to buy",
             "value": number(total.bearings.to_buy),
-            "note": f"{fixed(total.bearings.parts, 0)} expected to go, most renewed "
-            f"with other work; {sure}"
-            if total.bearings.parts > 2 * total.bearings.failures
-            else f"{fixed(total.bearings.parts, 0)} expected to go; {sure}",
+            "note": f"{fixed(total.bearings.parts, 0)} expected to go, failed or "
+            f"renewed with other work; {sure}",
         },
     ]
     for label, line, costs in money_lines(report, total):
