@@ -11,10 +11,16 @@ from django.db import transaction
 from simple_history.utils import bulk_create_with_history
 
 from plant.models import DutyPeriod, Position, Site, User
+from records.demo.acceptance import acceptance_points_store
 from records.demo.bench import bench_store
 from records.demo.drafts import drafts_log
 from records.demo.history import History, history_make
 from records.demo.layout import SITE, ZONE
+from records.demo.money import (
+    DISCOUNT_RATE,
+    ENERGY_PRICE,
+    money_tables_store,
+)
 from records.demo.people import DEMO_LOGINS
 from records.demo.rounds import rounds_store
 from records.demo.state import DAYS
@@ -54,7 +60,13 @@ def demo_load(
     """Make six years of history up to `ends_on` and store them."""
     start = datetime.combine(ends_on, time()) - timedelta(days=DAYS)
     start = start.replace(hour=0, minute=0)
-    site = Site.objects.create(name=SITE, time_zone=ZONE, records_from=start.date())
+    site = Site.objects.create(
+        name=SITE,
+        time_zone=ZONE,
+        records_from=start.date(),
+        energy_price_per_kwh=ENERGY_PRICE,
+        discount_rate=DISCOUNT_RATE,
+    )
     history = history_make(start)
     options = ReadOptions()
     with TemporaryDirectory() as folder:
@@ -69,7 +81,9 @@ def demo_load(
     morning = datetime.combine(ends_on, time(), tzinfo=ZoneInfo(ZONE))
     drafts_log(site, User.objects.get(username="planner"), morning)
     rounds_store(site, morning)
+    acceptance_points_store(site, by, start.date())
     bench_store(site, by, morning)
+    money_tables_store(by, ends_on)
     return history
 
 
