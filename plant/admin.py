@@ -88,6 +88,8 @@ class SiteAdmin(OwnSitesAdmin):
         "records_from",
         "rework_window_days",
         "reject_counts_as_failure",
+        "energy_price_per_kwh",
+        "discount_rate",
     )
 
     def save_model(

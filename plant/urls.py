@@ -2,7 +2,14 @@
 
 from django.urls import path
 
-from plant.views import position_forms, pump_forms, register, stories, tags
+from plant.views import (
+    acceptance_points,
+    position_forms,
+    pump_forms,
+    register,
+    stories,
+    tags,
+)
 
 app_name = "plant"
 urlpatterns = [
@@ -22,6 +29,21 @@ urlpatterns = [
     path("pumps/<int:pk>/change/", pump_forms.pump_edit, name="pump_edit"),
     path("pumps/<int:pk>/move/", pump_forms.pump_move, name="pump_move"),
     path("pumps/<int:pk>/retire/", pump_forms.pump_retirement, name="pump_retire"),
+    path(
+        "pumps/<int:pk>/acceptance-points/new/",
+        acceptance_points.acceptance_point_new,
+        name="acceptance_point_new",
+    ),
+    path(
+        "acceptance-points/<int:pk>/change/",
+        acceptance_points.acceptance_point_edit,
+        name="acceptance_point_edit",
+    ),
+    path(
+        "acceptance-points/<int:pk>/remove/",
+        acceptance_points.acceptance_point_removal,
+        name="acceptance_point_remove",
+    ),
     path("positions/new/", position_forms.position_new, name="position_new"),
     path("positions/<int:pk>/", stories.position_detail, name="position_detail"),
     path(

@@ -16,110 +16,10 @@ from analytics.money.figures import (
     share_of_one,
     zero_or_more,
 )
-from plant.ratings.hydraulics import hydraulic_power_kw, pump_efficiency
-from plant.ratings.rating import RatingError
+from analytics.money.pump_reading import FLOW_TOLERANCE, AsNew, PumpReading
 
 FEWEST_READINGS = 3
-# Readings this close to their middle flow, as a share of it, are of one point.
-FLOW_TOLERANCE = 0.05
 HOURS_PER_YEAR = 8784.0
-
-
-@dataclass(frozen=True, slots=True)
-class PumpReading:
-    """Flow, head and power read at one time.
-
-    Parameters
-    ----------
-    flow_m3_h, head_m, density_kg_m3 : float
-        Of the liquid as pumped, above zero.
-    shaft_power_kw : float
-        At the pump's shaft: motor input times motor efficiency.
-    """
-
-    flow_m3_h: float
-    head_m: float
-    density_kg_m3: float
-    shaft_power_kw: float
-
-    @property
-    def hydraulic_power_kw(self) -> float:
-        """Power given to the liquid.
-
-        Raises
-        ------
-        InvalidFigure
-            If a value is not above zero.
-        """
-        try:
-            return float(
-                hydraulic_power_kw(self.flow_m3_h, self.head_m, self.density_kg_m3)
-            )
-        except RatingError as refusal:
-            raise InvalidFigure(str(refusal)) from None
-
-    @property
-    def efficiency(self) -> float:
-        """Hydraulic power over shaft power, a share of one.
-
-        Raises
-        ------
-        InvalidFigure
-            If a value is not above zero or more power leaves than enters.
-        """
-        try:
-            return float(
-                pump_efficiency(
-                    self.flow_m3_h,
-                    self.head_m,
-                    self.density_kg_m3,
-                    self.shaft_power_kw,
-                )
-            )
-        except RatingError as refusal:
-            raise InvalidFigure(str(refusal)) from None
-
-
-@dataclass(frozen=True, slots=True)
-class AsNew:
-    """Efficiency of the pump as new, from its curve or acceptance test.
-
-    Parameters
-    ----------
-    points : sequence of (float, float)
-        Flow in m3/h and efficiency as a share of one; flows all different.
-    """
-
-    points: Sequence[tuple[float, float]]
-
-    def efficiency_at(self, flow_m3_h: float) -> float:
-        """Efficiency as new at a flow, straight between the points.
-
-        Raises
-        ------
-        InvalidFigure
-            If there is no point, a value is out of range or two points have
-            one flow.
-        TooLittleData
-            If the flow lies outside the points by more than the tolerance.
-        """
-        if not self.points:
-            raise InvalidFigure("The efficiency as new is not known at any flow.")
-        known = sorted(
-            (above_zero(flow, "flow as new"), share_of_one(share, "efficiency as new"))
-            for flow, share in self.points
-        )
-        flows, shares = (np.array(column) for column in zip(*known, strict=True))
-        if (np.diff(flows) == 0.0).any():
-            raise InvalidFigure("Two points of the pump as new have the same flow.")
-        flow = above_zero(flow_m3_h, "flow")
-        low, high = flows[0] * (1 - FLOW_TOLERANCE), flows[-1] * (1 + FLOW_TOLERANCE)
-        if not low <= flow <= high:
-            raise TooLittleData(
-                f"At {flow:g} m3/h the efficiency as new is not known; the points "
-                f"reach from {flows[0]:g} to {flows[-1]:g} m3/h."
-            )
-        return float(np.interp(flow, flows, shares))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -191,7 +91,7 @@ def efficiency_drop(
     """
     confidence = checked_share(confidence)
     tolerance = share_of_one(flow_tolerance, "tolerance of flow")
-    used = _of_one_point(readings, tolerance)
+    used = readings_of_one_point(readings, tolerance)
     chosen = [readings[place] for place in used]
     fresh = np.array([as_new.efficiency_at(reading.flow_m3_h) for reading in chosen])
     now = np.array([reading.efficiency for reading in chosen])
@@ -208,8 +108,8 @@ def efficiency_drop(
         flow_m3_h=float(np.mean([reading.flow_m3_h for reading in chosen])),
         as_new=float(fresh.mean()),
         now=float(now.mean()),
-        drop=_student(drops, confidence),
-        excess_power_kw=_student(taken - needed, confidence),
+        drop=mean_with_limits(drops, confidence),
+        excess_power_kw=mean_with_limits(taken - needed, confidence),
         used=used,
         left_out=tuple(sorted(set(range(len(readings))) - set(used))),
     )
@@ -258,7 +158,30 @@ def yearly_cost_of_drop(
     )
 
 
-def _of_one_point(readings: Sequence[PumpReading], tolerance: float) -> tuple[int, ...]:
+def readings_of_one_point(
+    readings: Sequence[PumpReading], tolerance: float = FLOW_TOLERANCE
+) -> tuple[int, ...]:
+    """Places of the readings whose flow lies near the median of all.
+
+    Parameters
+    ----------
+    readings : sequence of PumpReading
+        In any order.
+    tolerance : float, default 0.05
+        Distance from the median flow as a share of it.
+
+    Returns
+    -------
+    tuple of int
+        At least three places in the list given.
+
+    Raises
+    ------
+    InvalidFigure
+        If a flow is not above zero.
+    TooLittleData
+        If fewer than three readings are of one point.
+    """
     flows = np.array([above_zero(reading.flow_m3_h, "flow") for reading in readings])
     middle = float(np.median(flows)) if flows.size else 0.0
     used = np.flatnonzero(np.abs(flows - middle) <= tolerance * middle)
@@ -270,7 +193,21 @@ def _of_one_point(readings: Sequence[PumpReading], tolerance: float) -> tuple[in
     return tuple(used.tolist())
 
 
-def _student(values: FloatArray, confidence: float) -> Estimate:
+def mean_with_limits(values: FloatArray, confidence: float) -> Estimate:
+    """Mean of two or more values with its Student limits.
+
+    Parameters
+    ----------
+    values : array of float
+        Two or more, in any unit.
+    confidence : float
+        Between 0 and 1.
+
+    Returns
+    -------
+    Estimate
+        In the unit of the values.
+    """
     mean = float(values.mean())
     error = float(values.std(ddof=1)) / np.sqrt(values.size)
     reach = float(special.stdtrit(values.size - 1, 0.5 * (1.0 + confidence))) * error

@@ -31,6 +31,8 @@ SENTENCES = {
     "one_duty_period_per_day": "Somebody else stored the duty from that day at the "
     "same moment: look at it, and store yours again.",
     "running_share_between_0_and_1": "The running share lies between 0 and 100 %.",
+    "one_acceptance_point_a_flow": "This pump has a point at that flow already.",
+    "acceptance_point_above_zero": "Flow, head, power and density are above zero.",
     "position_out_after_in": "It does not leave service before it came into service.",
 }
 AT_ONCE = "Somebody else changed this at the same moment: look at it, and try again."

@@ -11,12 +11,15 @@ from plant.models import Pump
 from plant.ratings import shaft_stiffness_ratio
 from plant.selectors.lives import by_place, life_rows
 from plant.selectors.pumps import placement_now
+from plant.tables import acceptance_points as point_table
 from plant.tables import lives as life_table
 from plant.tables import pumps as pump_table
 from plant.tables.cells import as_entered
 
 
-def pump_story(pump: Pump, as_of: datetime) -> dict[str, Any]:
+def pump_story(
+    pump: Pump, as_of: datetime, *, may_change: bool = False
+) -> dict[str, Any]:
     """What a pump is, where it stood and what was fitted in it."""
     rows = life_rows(pump.lives.order_by("-fitted_at", "location"), as_of)
     fitted = by_place(row for row in rows if row.is_still_in)
@@ -35,6 +38,10 @@ def pump_story(pump: Pump, as_of: datetime) -> dict[str, Any]:
         "life_rows": life_table.life_cells(rows),
         "placement_columns": pump_table.PLACEMENT_COLUMNS_OF_PUMP,
         "placement_rows": pump_table.placements_of_pump(placements),
+        "point_columns": point_table.columns_for(may_change),
+        "point_rows": point_table.point_cells(
+            pump.acceptance_points.all(), may_change=may_change
+        ),
     }
 
 

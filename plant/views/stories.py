@@ -28,6 +28,7 @@ def position_detail(request: UserRequest, pk: int) -> HttpResponse:
 def pump_detail(request: UserRequest, pk: int) -> HttpResponse:
     rows = Pump.objects.visible_to(request.user)
     pump = get_object_or_404(rows.select_related("site"), pk=pk)
+    may_change = request.user.has_perm("plant.change_register")
     with site_zone(pump.site):
-        story = pump_story(pump, timezone.now())
+        story = pump_story(pump, timezone.now(), may_change=may_change)
         return render(request, "plant/pump_detail.html", story)

@@ -1,0 +1,1 @@
+"""Efficiency of pumps against as new, and whether renewing what wore pays."""
