@@ -9,6 +9,9 @@ from plant.choices import Coupling, Criticality, Hazard, Sparing, VibrationCateg
 from plant.forms.fields import NOT_RECORDED, ChosenOrAny, DayField, MeasureField
 from plant.models import Area, DutyPeriod, Position, User
 
+# More than a year can only be a slip of the keyboard.
+MOST_BUFFER_HOURS = 10_000
+
 
 class PositionForm(forms.Form):
     area: "forms.ModelChoiceField[Area]" = forms.ModelChoiceField(None)
@@ -35,6 +38,22 @@ class PositionForm(forms.Form):
     )
     stopped_cost_per_hour = forms.DecimalField(
         min_value=0, max_digits=12, decimal_places=2, required=False
+    )
+    buffer_hours = MeasureField(
+        "h",
+        min_value=0,
+        max_value=MOST_BUFFER_HOURS,
+        label="Buffer",
+        help_text="How long production goes on from tanks after the stop; taken off "
+        "lost production once an outage (common practice). Blank: 0.",
+    )
+    output_share_lost = MeasureField(
+        "%",
+        min_value=0,
+        max_value=100,
+        label="Output lost",
+        help_text="Part of the cost of a stopped hour that a stop here costs, less "
+        "than 100 where the plant goes on at part load (common practice). Blank: 100.",
     )
     flow_m3_h = MeasureField("m³/h", min_value=0, label="Flow")
     bep_flow_m3_h = MeasureField("m³/h", min_value=0, label="Best-efficiency flow")
@@ -68,6 +87,8 @@ class PositionForm(forms.Form):
             "spare_group_name",
             "needed_running",
             "stopped_cost_per_hour",
+            "buffer_hours",
+            "output_share_lost",
         ),
         "Duty": (
             "flow_m3_h",
@@ -99,6 +120,14 @@ class PositionForm(forms.Form):
     def clean_stopped_cost_per_hour(self) -> Any:
         return self.cleaned_data["stopped_cost_per_hour"] or 0
 
+    def clean_buffer_hours(self) -> float:
+        return self.cleaned_data["buffer_hours"] or 0.0
+
+    def clean_output_share_lost(self) -> float:
+        """Typed in per cent, kept as a share; nothing typed is all of it."""
+        percent = self.cleaned_data["output_share_lost"]
+        return 1.0 if percent is None else float(percent) / 100
+
     def sections(self) -> list[tuple[str, list[forms.BoundField]]]:
         return [
             (heading, [self[name] for name in names])
@@ -117,6 +146,7 @@ def _facts(position: Position) -> dict[str, Any]:
         for name in names
         if hasattr(position, name)
     }
+    facts["output_share_lost"] = round(position.output_share_lost * 100, 6)
     if position.spare_group is not None:
         facts["spare_group_name"] = position.spare_group.name
         facts["needed_running"] = position.spare_group.needed_running

@@ -7,7 +7,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 
-from plant.display import NO_BREAK_SPACE, money, percent, text
+from plant.display import NO_BREAK_SPACE, hours, money, percent, text
 from plant.display import date as day
 from plant.hazards import hazards_in_words
 from plant.listing import Column
@@ -82,12 +82,19 @@ def _identity(position: Position) -> list[dict[str, Any]]:
         _entry("Sparing", position.get_sparing_display()),
         _entry("Spare group", _group_in_words(position)),
         _entry("Cost of a stopped hour", cost),
+        _entry("Buffer after a stop", hours(position.buffer_hours)),
+        _entry("Output lost by a stop", _output_lost(position)),
         _entry("In service since", day(position.in_service_on)),
         _entry("Records from", day(records_from)),
     ]
     if left is not None:
-        entries.insert(8, _entry("Out of service since", day(left)))
+        entries.insert(10, _entry("Out of service since", day(left)))
     return entries
+
+
+def _output_lost(position: Position) -> str:
+    share = as_entered(round(position.output_share_lost * 100, 4))
+    return f"{share}{NO_BREAK_SPACE}%"
 
 
 def _group_in_words(position: Position) -> str:

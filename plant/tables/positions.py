@@ -45,6 +45,8 @@ EXPORT_HEADER = (
     "piping_plan",
     "running_share",
     "stopped_cost_per_hour",
+    "buffer_hours",
+    "output_share_lost",
     "flow_m3_h",
     "bep_flow_m3_h",
     "head_m",

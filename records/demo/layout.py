@@ -83,6 +83,21 @@ AREAS = (
     ),
 )  # fmt: skip
 
+# Hours that tanks behind a position last, and what part of its cost a stop costs.
+TANKS = {
+    "P-1113": ("4", "1"),
+    "P-1314": ("8", "0.6"),
+    "P-1422": ("6", "0.5"),
+    "P-1512": ("0", "0.4"),
+    "P-1517": ("24", "0.4"),
+}
+
+
+def tanks_of(tag: str) -> dict[str, str]:
+    """Columns of the positions sheet; no chance in it, so the history stays."""
+    hours, share = TANKS.get(tag, ("0", "1"))
+    return {"buffer_hours": hours, "output_share_lost": share}
+
 
 def spots_make(rng: np.random.Generator) -> list[Spot]:
     """All positions, about 160 in five areas."""

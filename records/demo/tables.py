@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 
 from records.demo.history import History
-from records.demo.layout import SITE
+from records.demo.layout import SITE, tanks_of
 from records.demo.ledger import BEFORE_THE_LOG
 from records.demo.state import DAYS, Spot, moment
 from records.services.numbering import number_in_words
@@ -40,6 +40,7 @@ def position_row(spot: Spot, start: datetime) -> dict[str, str]:
         "sparing": "installed spare" if spot.spared else "none",
         "running_share": str(spot.share),
         "stopped_cost_per_hour": str(spot.stopped_cost),
+        **tanks_of(spot.tag),
         "flow_m3_h": str(spot.flow),
         "bep_flow_m3_h": str(spot.bep_flow),
         "head_m": str(spot.head),

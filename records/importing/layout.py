@@ -34,6 +34,17 @@ POSITIONS = Sheet(
         word("sparing", v.SPARING, "Whether a spare stands beside it"),
         Column("running_share", Kind.SHARE, "Share of calendar time it runs"),
         money("stopped_cost_per_hour", "What one hour of stop costs"),
+        number(
+            "buffer_hours",
+            "h",
+            "How long production goes on from tanks after a stop (common practice)",
+            highest=MOST_HOURS,
+        ),
+        Column(
+            "output_share_lost",
+            Kind.SHARE,
+            "Part of stopped_cost_per_hour that a stop here costs (common practice)",
+        ),
         number("flow_m3_h", "m³/h", "Flow in normal duty"),
         number("head_m", "m", "Head in normal duty"),
         number("speed_rpm", "r/min", "Shaft speed"),

@@ -18,6 +18,8 @@ FIELDS = (
     "criticality",
     "sparing",
     "stopped_cost_per_hour",
+    "buffer_hours",
+    "output_share_lost",
     "flow_m3_h",
     "head_m",
     "speed_rpm",

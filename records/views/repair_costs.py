@@ -15,6 +15,9 @@ from records.services.costs import cost_line_add, cost_line_replace
 from records.views.repair_detail import repair_of
 from records.views.repair_forms import form_page
 
+# What a link to the form may fill in; the person still reads and saves it.
+FILLED_BY_LINK = ("kind", "amount", "status", "note")
+
 planner_page = permission_required(
     ["records.log_repair", "records.see_costs"], raise_exception=True
 )
@@ -31,7 +34,11 @@ def cost_new(request: UserRequest, pk: int) -> HttpResponse:
         return repair.get_absolute_url()
 
     with site_zone(repair.site):
-        form = CostForm(request.POST or None, currency=repair.site.currency)
+        form = CostForm(
+            request.POST or None,
+            initial={n: request.GET[n] for n in FILLED_BY_LINK if n in request.GET},
+            currency=repair.site.currency,
+        )
         return form_answer(request, form, page, store)
 
 

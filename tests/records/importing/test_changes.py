@@ -45,6 +45,22 @@ def test_a_changed_position_is_shown_and_keeps_its_history():
     assert set(FittedLife.objects.values_list("liquid", flat=True)) == {"acid"}
 
 
+def test_buffer_and_share_of_output_lost_are_taken_and_may_be_absent():
+    stored(as_csv(fleet()), shell_user())
+    position = Position.objects.get(tag="P-101A")
+    assert (position.buffer_hours, position.output_share_lost) == (0.0, 1.0)
+    tanks = {
+        "positions__1__buffer_hours": "4.5",
+        "positions__1__output_share_lost": "0.6",
+    }
+    found = stored(as_csv(fleet(**tanks)), shell_user())
+    assert found.summary["positions"]["samples"][0]["what"] == (
+        "buffer_hours: 0 → 4.5; output_share_lost: 1 → 0.6"
+    )
+    position.refresh_from_db()
+    assert (position.buffer_hours, position.output_share_lost) == (4.5, 0.6)
+
+
 def test_a_blank_cell_leaves_what_is_stored():
     stored(as_csv(fleet()), shell_user())
     found = stored(as_csv(fleet(positions__1__liquid="")), shell_user())

@@ -1,0 +1,1 @@
+"""Lost production worked out from stoppages, beside what was entered."""

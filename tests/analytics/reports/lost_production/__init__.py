@@ -1,0 +1,1 @@
+"""Tests of lost production worked out from stoppages."""
