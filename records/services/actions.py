@@ -11,7 +11,7 @@ from django.utils import timezone
 from plant.access import may, require
 from plant.days import refuse_far_days
 from plant.models import Position, Site, User
-from records.action_choices import ActionState, Verdict
+from records.action_choices import ActionState
 from records.models import Action
 from records.selectors.actions import LOOKS, judge_on, owners_at
 
@@ -25,6 +25,7 @@ def action_decide(
     site: Site,
     positions: Iterable[Position] = (),
     decided_at: datetime | None = None,
+    permission: str = DECIDE,
     **fields: Any,
 ) -> Action:
     """Write a decision down; what to expect is frozen by analytics' service.
@@ -32,14 +33,15 @@ def action_decide(
     `fields` must hold title, change_made, owner and due_on, and may hold pump,
     population, finding, reason, expected_fewer_repairs_per_year, cost, currency (else
     that of the site) and judge_after_months. An action about a finding alone is about
-    the position of that repair.
+    the position of that repair. `permission` is another one only where something else
+    is decided with it, such as an upgrade case.
 
     Raises
     ------
     ValidationError
         With a sentence beside the field that cannot be.
     """
-    require(by, DECIDE, site=site)
+    require(by, permission, site=site)
     about = list(positions)
     action = Action(
         site=site, decided_by=by, decided_at=decided_at or timezone.now(), **fields
@@ -52,6 +54,7 @@ def action_decide(
     _refuse_elsewhere(action, about)
     _refuse_odd_numbers(action)
     refuse_far_days(action)
+    _refuse_past_due(action)
     _store(action, by, "Decided", at=decided_at, positions=about)
     return action
 
@@ -74,6 +77,15 @@ def _refuse_elsewhere(action: Action, positions: list[Position]) -> None:
         )
     if refused:
         raise ValidationError(refused)
+
+
+def _refuse_past_due(action: Action) -> None:
+    """Refuse a new action that would be overdue on the day it is decided."""
+    decided_on = timezone.localdate(action.decided_at)
+    if action.due_on < decided_on:
+        raise ValidationError(
+            {"due_on": f"This day is past: choose {decided_on} or later."}
+        )
 
 
 def _refuse_odd_numbers(action: Action) -> None:
@@ -104,7 +116,8 @@ def action_change(
     action = action_lock(action)
     require(by, DECIDE, site=action.site)
     _refuse_unless(action, ActionState.OPEN)
-    if not owners_at(action.site).filter(pk=owner.pk).exists():
+    stays = owner.pk == action.owner_id
+    if not stays and not owners_at(action.site).filter(pk=owner.pk).exists():
         raise ValidationError({"owner": f"{owner} does not work at {action.site}."})
     if judge_after_months not in LOOKS:
         raise ValidationError({"judge_after_months": "Choose one of those offered."})
@@ -163,17 +176,17 @@ def action_judge(
     Raises
     ------
     ValidationError
-        When it is not done or was judged, when "works" comes before the planned
-        date, or without a note on why.
+        When it is not done or was judged, before the planned date, or without a note
+        on why.
     """
     action = action_lock(action)
     require(by, DECIDE, site=action.site)
     _refuse_unless(action, ActionState.DONE)
     now = judged_at or timezone.now()
     planned = judge_on(action)
-    if verdict == Verdict.WORKS and planned and timezone.localdate(now) < planned:
+    if planned and timezone.localdate(now) < planned:
         raise ValidationError(
-            {"verdict": f"Too early to say that it works: the date is {planned}."}
+            {"verdict": f"Too early for any verdict: it is planned for {planned}."}
         )
     if not note.strip():
         raise ValidationError({"note": "Say in a sentence why."})

@@ -9,6 +9,7 @@ from plant import display
 from records.action_choices import ActionState, ChangeMade, Verdict
 from records.models import Action
 from records.selectors.actions import is_overdue, judge_on
+from records.selectors.upgrade_cases import case_of_action
 from records.stories.repair_events import Change, Event, who_of
 from records.tables.actions import state_words
 
@@ -52,7 +53,16 @@ def decision_entries(action: Action, see_costs: bool) -> list[Entry]:
     if see_costs:
         cost = display.money(action.cost, action.currency)
         entries.append({"term": "Cost", "text": cost})
+        entries += _promise_entries(action)
     return entries
+
+
+def _promise_entries(action: Action) -> list[Entry]:
+    case = case_of_action(action)
+    if case is None:
+        return []
+    url = case.get_absolute_url()
+    return [{"term": "Promised by the upgrade case", "text": case.title, "url": url}]
 
 
 def _about_entries(action: Action) -> list[Entry]:

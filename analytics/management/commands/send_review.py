@@ -38,7 +38,7 @@ class Command(BaseCommand):
                 sent = review_send(review, people)
         except ValidationError as error:
             raise CommandError(" ".join(error.messages)) from None
-        self.stdout.write(f"{review}: sent to {sent}.")
+        self.stdout.write(f"{review}: sent to {', '.join(sent)}.")
 
     def _review(self, month: str, site: str | None) -> Review:
         try:

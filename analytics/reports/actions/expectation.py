@@ -28,6 +28,7 @@ from plant.access import require
 from plant.models import User
 from plant.version import VERSION
 from records.models import Action
+from records.services.actions import DECIDE
 
 WINDOW_MONTHS = 36
 METHOD = (
@@ -75,13 +76,17 @@ class Frozen:
 
 
 def expectation_freeze(
-    *, by: User, action: Action, as_of: date | None = None
+    *,
+    by: User,
+    action: Action,
+    as_of: date | None = None,
+    permission: str = DECIDE,
 ) -> FrozenExpectation:
     """Store what to expect of the action's units if nothing is done.
 
     Only what happened up to `as_of`, else the day of the decision, is used.
     """
-    require(by, "records.decide_action", site=action.site)
+    require(by, permission, site=action.site)
     zone = ZoneInfo(action.site.time_zone)
     day = as_of or timezone.localdate(action.decided_at, zone)
     return FrozenExpectation.objects.create(

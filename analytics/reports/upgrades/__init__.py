@@ -1,0 +1,1 @@
+"""What an upgrade case rests on, what it brings, and the page that says so."""
