@@ -1,4 +1,4 @@
-"""Exports that take too long for a page, made in the background."""
+"""Cost files that take too long for a page, made in the background."""
 
 import logging
 from datetime import timedelta
@@ -11,25 +11,28 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 from django_tasks import task
 
-from analytics.exports.cost_workbook import write_cost_workbook
+from analytics.exports.cost_files import COST_FILES, PDF, WORKBOOK, CostFile
 from analytics.forms.costs import CostForm
 from plant.models import Job, User
 
 logger = logging.getLogger(__name__)
 
-WORKBOOK_KIND = "cost workbook"
+WORKBOOK_KIND = WORKBOOK.kind
+PDF_KIND = PDF.kind
 KEPT_DAYS = 7
 
 
 def workbook_path(job: Job) -> str:
     """Where the finished file of a job lies in the file storage."""
-    return f"exports/costs-{job.pk}.xlsx"
+    return f"exports/costs-{job.pk}.{COST_FILES[job.kind].ending}"
 
 
-def workbook_order(*, by: User, question: dict[str, Any], lines: int) -> Job:
-    """Start a workbook for `by`; `question` is what the Costs page was asked."""
+def cost_file_order(
+    file: CostFile, *, by: User, question: dict[str, Any], lines: int
+) -> Job:
+    """Start a file for `by`; `question` is what the Costs page was asked."""
     _forget_old()
-    job = Job.objects.create(kind=WORKBOOK_KIND, asked_by=by, total=lines)
+    job = Job.objects.create(kind=file.kind, asked_by=by, total=lines)
     # The worker has no request that would tell it the zone of the user.
     zone = timezone.get_current_timezone_name()
     workbook_make.enqueue(job.pk, by.pk, question, zone)
@@ -42,15 +45,16 @@ def workbook_make(
 ) -> None:
     job = Job.objects.get(pk=job_pk)
     _move(job, state=Job.State.RUNNING)
+    noun = COST_FILES[job.kind].noun
     try:
         with timezone.override(ZoneInfo(zone)):
             _make(job, User.objects.get(pk=user_pk), question)
     except Exception:
-        logger.exception("Cost workbook of job %s failed", job_pk)
+        logger.exception("File of job %s, %s, failed", job_pk, job.kind)
         _move(
             job,
             state=Job.State.FAILED,
-            message="The workbook could not be made. Try again, or choose a shorter "
+            message=f"The {noun} could not be made. Try again, or choose a shorter "
             "period.",
         )
         return
@@ -58,11 +62,12 @@ def workbook_make(
 
 
 def _make(job: Job, user: User, question: dict[str, Any]) -> None:
+    """Each query and each step of progress by itself: nobody waits for the whole."""
     form = CostForm(question, user=user)
     if not form.is_answerable():
         raise ValueError(f"The question no longer holds: {form.errors.as_json()}")
     with TemporaryFile() as content:
-        write_cost_workbook(
+        COST_FILES[job.kind].write(
             content,
             form.report(),
             made_on=timezone.localtime(),
@@ -93,6 +98,6 @@ def _move(job: Job, **changes: object) -> None:
 def _forget_old() -> None:
     """Files are for taking away, not for keeping."""
     limit = timezone.now() - timedelta(days=KEPT_DAYS)
-    for job in Job.objects.filter(kind=WORKBOOK_KIND, asked_at__lt=limit):
+    for job in Job.objects.filter(kind__in=COST_FILES, asked_at__lt=limit):
         default_storage.delete(workbook_path(job))
         job.delete()

@@ -23,7 +23,7 @@ def csv_response(
 ) -> StreamingHttpResponse:
     """Download called `name`, written row by row, UTF-8 with byte-order mark."""
     response = StreamingHttpResponse(
-        _lines(header, rows), content_type="text/csv; charset=utf-8"
+        csv_lines(header, rows), content_type="text/csv; charset=utf-8"
     )
     # A tag may hold signs that no header takes.
     plain = re.sub(r"[^A-Za-z0-9._-]+", "-", name)
@@ -31,7 +31,8 @@ def csv_response(
     return response
 
 
-def _lines(header: Sequence[str], rows: Iterable[Sequence[Any]]) -> Iterator[str]:
+def csv_lines(header: Sequence[str], rows: Iterable[Sequence[Any]]) -> Iterator[str]:
+    """Lines of the file as text, the first with the byte-order mark."""
     writer = csv.writer(_Echo())
     yield "\ufeff" + writer.writerow(header)
     for row in rows:

@@ -96,7 +96,11 @@ def counted_failures(rules: dict[int, Rule]) -> Q:
 
 
 def _by_site(conditions: dict[int, Q]) -> Q:
-    either = Q(pk__in=[])
+    # Sites of one rule share a condition: SQLite takes no endless chain of them.
+    sites: dict[Q, list[int]] = {}
     for site, condition in conditions.items():
-        either |= Q(site=site) & condition
+        sites.setdefault(condition, []).append(site)
+    either = Q(pk__in=[])
+    for condition, of_rule in sites.items():
+        either |= Q(site__in=of_rule) & condition
     return either

@@ -22,13 +22,15 @@ def chromium() -> str | None:
 def missing(marker: str) -> str | None:
     if marker == "browser" and not chromium():
         return "no Chromium found: install one, or name it in CHROMIUM"
+    if marker == "libreoffice" and not shutil.which("soffice"):
+        return "no LibreOffice found: install libreoffice-calc"
     if marker == "postgresql" and connection.vendor != "postgresql":
         return "runs on PostgreSQL only: name a server in DATABASE_URL"
     return None
 
 
 def pytest_runtest_setup(item):
-    for marker in ("browser", "postgresql"):
+    for marker in ("browser", "libreoffice", "postgresql"):
         if not item.get_closest_marker(marker):
             continue
         reason = missing(marker)

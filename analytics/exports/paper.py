@@ -50,11 +50,14 @@ def paragraph(text: str, style: ParagraphStyle = TEXT) -> Paragraph:
 
 def table(
     header: Sequence[str],
-    rows: Sequence[Sequence[str]],
+    rows: Sequence[Sequence[Any]],
     widths: Sequence[float],
     numeric: Sequence[int] = (),
 ) -> Table:
-    """Rows under a header that comes again on every page; widths in millimetres."""
+    """Rows under a header that comes again on every page; widths in millimetres.
+
+    A cell is plain text, or a drawing that is set as it is.
+    """
     lines: list[list[Any]] = [
         [
             paragraph(text, HEAD_NUMBER if place in numeric else HEAD_CELL)
@@ -64,8 +67,8 @@ def table(
     for row in rows:
         lines.append(
             [
-                paragraph(text, NUMBER if place in numeric else CELL)
-                for place, text in enumerate(row)
+                _cell(content, NUMBER if place in numeric else CELL)
+                for place, content in enumerate(row)
             ]
         )
     made = Table(lines, [width * mm for width in widths], repeatRows=1, hAlign="LEFT")
@@ -86,8 +89,18 @@ def table(
     return made
 
 
+def _cell(content: Any, style: ParagraphStyle) -> Any:
+    return paragraph(content, style) if isinstance(content, str) else content
+
+
 def pdf_of(story: list[Any], *, title: str, footer: str) -> bytes:
     """The sheets as a file, each with footer, caution and "page n of m"."""
+    content, _ = document_of(story, title=title, footer=footer)
+    return content
+
+
+def document_of(story: list[Any], *, title: str, footer: str) -> tuple[bytes, int]:
+    """The same file, and how many sheets it has."""
     fonts_register()
     out = BytesIO()
     document = SimpleDocTemplate(
@@ -105,7 +118,7 @@ def pdf_of(story: list[Any], *, title: str, footer: str) -> bytes:
         words = footer
 
     document.build(story, canvasmaker=Numbered)
-    return out.getvalue()
+    return out.getvalue(), document.page
 
 
 class _NumberedCanvas(Canvas):  # type: ignore[misc]

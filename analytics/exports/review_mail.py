@@ -1,5 +1,6 @@
 """A review by e-mail: its words in the letter, the sheets attached."""
 
+import logging
 from collections.abc import Sequence
 
 from django.conf import settings
@@ -13,19 +14,24 @@ from analytics.reports.reviews.sheet import SheetUnit
 from plant.access import sites_visible
 from plant.models import User
 
+logger = logging.getLogger(__name__)
+NOT_TAKEN = "The mail server did not answer or did not take the letter for"
 NOT_SET_UP = (
     "Mail is not set up on this server: the administrator sets EMAIL_HOST and "
     "MAIL_FROM. The PDF can be downloaded and sent by hand."
 )
 
 
-def review_send(review: Review, people: Sequence[User]) -> int:
-    """One letter a person, each with what that person may see; how many were sent.
+def review_send(review: Review, people: Sequence[User]) -> list[str]:
+    """One letter a person, each with what that person may see; who got one.
+
+    A letter that fails keeps no other one back.
 
     Raises
     ------
     ValidationError
-        Without a mail server or people, or when one of them may not see the site.
+        Without a mail server or people, when one of them may not see the site, or
+        when a letter failed: then it names who got theirs and who did not.
     """
     if not settings.EMAIL_HOST:
         raise ValidationError(NOT_SET_UP)
@@ -38,7 +44,23 @@ def review_send(review: Review, people: Sequence[User]) -> int:
     without = [str(person) for person in people if not person.email]
     if without:
         raise ValidationError(f"No e-mail address is kept for {', '.join(without)}.")
-    return sum(_letter(review, person).send() for person in people)
+    sent: list[str] = []
+    failed: list[str] = []
+    for person in people:
+        (sent if _is_sent(review, person) else failed).append(str(person))
+    if failed:
+        got = f"It was sent to {', '.join(sent)}" if sent else "It was sent to nobody"
+        raise ValidationError(f"{NOT_TAKEN}: {', '.join(failed)}. {got}.")
+    return sent
+
+
+def _is_sent(review: Review, person: User) -> bool:
+    letter = _letter(review, person)
+    try:
+        return bool(letter.send())
+    except OSError:  # SMTPException is one too
+        logger.exception("Review %s was not sent to %s", review.pk, person)
+        return False
 
 
 def _letter(review: Review, person: User) -> EmailMessage:

@@ -6,13 +6,16 @@ from analytics.urls import (
     budget,
     costs,
     drivers,
+    energy,
     fleet,
     life,
+    lost_production,
     mtbr,
     readings,
     reviews,
     story,
     trend,
+    upgrades,
 )
 
 app_name = "analytics"
@@ -20,6 +23,7 @@ urlpatterns = [
     *fleet.urlpatterns,
     *mtbr.urlpatterns,
     *life.urlpatterns,
+    *lost_production.urlpatterns,
     *bad_actors.urlpatterns,
     *budget.urlpatterns,
     *costs.urlpatterns,
@@ -27,6 +31,8 @@ urlpatterns = [
     *trend.urlpatterns,
     *story.urlpatterns,
     *drivers.urlpatterns,
+    *energy.urlpatterns,
     *readings.urlpatterns,
     *reviews.urlpatterns,
+    *upgrades.urlpatterns,
 ]

@@ -2,21 +2,22 @@
 
 from django.urls import URLPattern, path
 
-from analytics.views import cost_workbook, costs
+from analytics.views import cost_files, costs
 
 urlpatterns: list[URLPattern] = [
     path("costs/", costs.costs, name="costs"),
     path("costs/export.csv", costs.costs_export, name="costs_export"),
-    path("costs/lines.csv", costs.cost_lines_export, name="cost_lines_export"),
-    path("costs/workbook/", cost_workbook.costs_workbook, name="costs_workbook"),
+    path("costs/lines.csv", cost_files.cost_lines_csv, name="cost_lines_export"),
+    path("costs/report.pdf", cost_files.costs_pdf, name="costs_pdf"),
+    path("costs/workbook/", cost_files.costs_workbook, name="costs_workbook"),
     path(
         "costs/workbook/<int:pk>/",
-        cost_workbook.costs_workbook_job,
+        cost_files.costs_workbook_job,
         name="costs_workbook_job",
     ),
     path(
-        "costs/workbook/<int:pk>/costs.xlsx",
-        cost_workbook.costs_workbook_file,
+        "costs/workbook/<int:pk>/file/",
+        cost_files.costs_workbook_file,
         name="costs_workbook_file",
     ),
 ]

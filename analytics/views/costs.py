@@ -5,10 +5,10 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from analytics.exports.cost_lines import HEADER, cost_line_rows
 from analytics.forms.costs import CostForm
 from analytics.reports.costs import page as cost_page
 from analytics.reports.costs import table as cost_table
+from analytics.reports.costs.tabs import costs_tabs
 from plant.access import require
 from plant.csv_export import csv_response
 from plant.requests import UserRequest
@@ -18,7 +18,7 @@ from plant.requests import UserRequest
 def costs(request: UserRequest) -> HttpResponse:
     require(request.user, "records.see_costs")
     form = CostForm(request.GET, user=request.user)
-    context = {"form": form}
+    context = {"form": form, "tabs": costs_tabs("costs", request.GET)}
     if form.is_answerable():
         context |= cost_page.context(form.report(), request.GET)
     return render(request, "analytics/costs.html", context)
@@ -36,16 +36,4 @@ def costs_export(request: UserRequest) -> HttpResponseBase:
         f"costs{report.file_suffix}.csv",
         cost_table.export_header(report),
         [cost_table.export_row(row, report) for row in rows],
-    )
-
-
-@require_safe
-def cost_lines_export(request: UserRequest) -> HttpResponseBase:
-    require(request.user, "records.see_costs")
-    form = CostForm(request.GET, user=request.user)
-    if not form.is_answerable():
-        return render(request, "analytics/costs.html", {"form": form}, status=400)
-    report = form.report()
-    return csv_response(
-        f"cost-lines{report.file_suffix}.csv", HEADER, cost_line_rows(report.lines)
     )

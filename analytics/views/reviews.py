@@ -22,6 +22,7 @@ from analytics.reports.reviews.current import sheet_for
 from analytics.reports.reviews.differences import review_differences
 from analytics.reports.reviews.sheet import SheetUnit
 from analytics.reports.reviews.units import unit_key
+from analytics.services.review_checks import decision_version
 from analytics.services.reviews import (
     review_close,
     review_decide,
@@ -43,7 +44,7 @@ form_page = require_http_methods(["GET", "HEAD", "POST"])
 
 def _review(request: UserRequest, pk: int) -> Review:
     rows = Review.objects.visible_to(request.user)
-    return get_object_or_404(rows.select_related("site"), pk=pk)
+    return get_object_or_404(rows.select_related("site", "closed_by"), pk=pk)
 
 
 @form_page
@@ -57,7 +58,7 @@ def review_list(request: UserRequest) -> HttpResponse:
             return redirect(review)
     rows = Review.objects.visible_to(request.user).annotate(decided=Count("decisions"))
     rows = rows.order_by("-month", "site__name")
-    page = page_of(rows.select_related("site", "opened_by"), request.GET)
+    page = page_of(rows.select_related("site", "opened_by", "closed_by"), request.GET)
     context = {
         "form": form,
         "page": page,
@@ -87,7 +88,8 @@ def review_detail(request: UserRequest, pk: int) -> HttpResponse:
         context = review_page.context(review, sheet, may_keep=may_keep)
         if review.state == ReviewState.CLOSED:
             differences = review_differences(review, request.user)
-            context["differences"] = review_page.difference_rows(differences)
+            context["differences"] = review_page.difference_rows(differences.rows)
+            context["unnamed"] = differences.unnamed
             context["difference_columns"] = review_page.DIFFERENCE_COLUMNS
         return render(request, "analytics/review_detail.html", context)
 
@@ -121,20 +123,36 @@ def review_deciding(
 ) -> HttpResponse:
     review = _review(request, pk)
     require(request.user, KEEP, site=review.site)
+    if review.state == ReviewState.CLOSED:
+        return _closed_already(request, review)
     unit = _unit(review, kind, unit_pk)
     listed = _listed(request, review, unit_key(UnitKind(kind), unit_pk))
-    evidence = listed.figures if listed else {}
     first = {**_decided(listed), **_chosen(request, review)}
+    first["seen"] = decision_version(review, unit)
     form = DecisionForm(
         request.POST or None, unit=unit, user=request.user, initial=first
     )
+    evidence = listed.figures if listed else {}
 
     def store() -> None:
-        fields = {**form.cleaned_data, "unit": unit, "evidence": evidence}
-        review_decide(by=request.user, review=review, **fields)
+        _decide(request, form, review=review, unit=unit, evidence=evidence)
 
     more = review_page.deciding(review, unit, kind, listed)
     return _small_page(request, review, form, store, "review_decide", more)
+
+
+def _decide(request: UserRequest, form: DecisionForm, **about: Any) -> None:
+    try:
+        review_decide(by=request.user, **about, **form.cleaned_data)
+    except ValidationError as error:
+        if getattr(error, "code", None) == "stale":
+            form.show_newest(decision_version(about["review"], about["unit"]))
+        raise
+
+
+def _closed_already(request: UserRequest, review: Review) -> HttpResponse:
+    messages.error(request, f"{review} is closed; what it says never changes.")
+    return redirect(review)
 
 
 def _listed(request: UserRequest, review: Review, key: str) -> SheetUnit | None:
@@ -162,13 +180,16 @@ def _decided(listed: SheetUnit | None) -> dict[str, Any]:
     if listed is None or listed.decision is None:
         return {}
     row = listed.decision
-    return {"decision": row.decision, "note": row.note, "action": row.action_id}
+    names = {"decision": "decision", "note": "note", "action": "action_pk"}
+    return {field: row[name] for field, name in names.items()}
 
 
 @form_page
 def review_noting(request: UserRequest, pk: int) -> HttpResponse:
     review = _review(request, pk)
     require(request.user, KEEP, site=review.site)
+    if review.state == ReviewState.CLOSED:
+        return _closed_already(request, review)
     form = NoteForm(request.POST or None, initial={"note": review.note})
 
     def store() -> None:
@@ -186,7 +207,7 @@ def review_sending(request: UserRequest, pk: int) -> HttpResponse:
     def store() -> None:
         with site_zone(review.site):
             sent = review_send(review, list(form.cleaned_data["people"]))
-        messages.success(request, f"Sent to {sent}.")
+        messages.success(request, f"Sent to {', '.join(sent)}.")
 
     return _small_page(request, review, form, store, "review_send", {})
 
@@ -195,6 +216,8 @@ def review_sending(request: UserRequest, pk: int) -> HttpResponse:
 def review_closing(request: UserRequest, pk: int) -> HttpResponse:
     review = _review(request, pk)
     require(request.user, KEEP, site=review.site)
+    if review.state == ReviewState.CLOSED:
+        return _closed_already(request, review)
     if request.method == "POST":
         try:
             with site_zone(review.site):

@@ -1,6 +1,5 @@
-"""What histories of positions are chosen by, and the moments behind their days."""
+"""What histories of positions are chosen by, and when their meters were read."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -9,7 +8,7 @@ from django.db.models import Exists, Max, Min, OuterRef, Q, QuerySet, Subquery
 from plant.choices import Component
 from plant.models import DutyPeriod, FittedLife, Position, User
 from plant.models.position import PositionQuerySet
-from records.models import HourReading, Repair
+from records.models import HourReading
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +74,3 @@ def reading_spans(
         .annotate(first=Min("read_at"), last=Max("read_at"))
     )
     return {position: (first, last) for position, first, last in rows}
-
-
-def report_moments(positions: QuerySet[Position]) -> dict[int, datetime]:
-    """When each repair of the positions was reported."""
-    rows: Sequence[tuple[int, datetime]] = list(
-        Repair.objects.filter(position__in=positions.order_by().values("pk"))
-        .order_by()
-        .values_list("pk", "reported_at")
-    )
-    return dict(rows)

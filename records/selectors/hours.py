@@ -7,10 +7,10 @@ import numpy.typing as npt
 import pandas as pd
 from django.db.models import QuerySet
 
-from plant.days import moment_counted
 from plant.models import DutyPeriod, Position
 from records.models import HourReading
 from records.selectors.exposure import day_starts
+from records.selectors.moments import SECOND, Microseconds, microseconds_counted
 
 HOUR = 3600.0
 # A meter cannot run faster than the clock; what is above is a wrong reading.
@@ -117,13 +117,11 @@ def _segments(positions: QuerySet[Position], known: "pd.Index[int]") -> pd.DataF
     rows = (
         HourReading.objects.filter(position__in=positions.order_by().values("pk"))
         .order_by("position", "read_at")
-        .values_list("position", "read_at", "meter_hours", "is_new_meter")
+        .values_list("position", Microseconds("read_at"), "meter_hours", "is_new_meter")
     )
     table = pd.DataFrame(list(rows), columns=["position", "at", "meter", "new"])
     row = known.get_indexer(pd.Index(table["position"]))
-    at = np.array(
-        [moment_counted(moment).timestamp() for moment in table["at"]], dtype=float
-    )
+    at = microseconds_counted(table["at"]) / SECOND
     meter = table["meter"].to_numpy(dtype=float)
     run, clock = np.diff(meter), np.diff(at) / HOUR
     believed = (

@@ -4,7 +4,7 @@ Nothing is judged here: what failed, what is left out and how old a life is are
 decided by analytics.samples.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from functools import cache
@@ -18,7 +18,7 @@ from plant.choices import Component
 from plant.days import day_counted
 from plant.models import FittedLife, Placement, Position, Pump, User
 from records.models import HourReading
-from records.selectors.moments import moments_counted
+from records.selectors.moments import Microseconds, moments_counted
 
 LIFE_TIMES = ("fitted_at", "started_at", "ended_at", "removed_at")
 LIFE_NUMBERS = (
@@ -147,11 +147,12 @@ def _lives_chosen(
 
 
 def life_table(
-    rows: QuerySet[Any], fields: tuple[str, ...], times: Iterable[str] = ()
+    rows: QuerySet[Any], fields: tuple[str, ...], times: Collection[str] = ()
 ) -> pd.DataFrame:
     """The fields of some rows, one column each; `times` names the moments."""
+    read = [Microseconds(name) if name in times else name for name in fields]
     table = pd.DataFrame.from_records(
-        list(rows.values_list(*fields)), columns=list(fields)
+        list(rows.values_list(*read)), columns=list(fields)
     )
     for field in times:
         table[field] = moments_counted(table[field])

@@ -1,10 +1,10 @@
-"""Which repairs: the list with its filters, single rows and their neighbours."""
+"""Single repairs and their neighbours; repair_filter.py chooses those of the list."""
 
-from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any, TypedDict
 
 from django.db.models import (
+    Case,
     DurationField,
     ExpressionWrapper,
     F,
@@ -13,16 +13,16 @@ from django.db.models import (
     Q,
     QuerySet,
     Subquery,
+    Value,
+    When,
 )
 from django.db.models.functions import Coalesce
-from django.utils import timezone
 
-from plant.models import Area, Placement, Position, Pump, Site, User
+from plant.models import Placement, Position, Pump, User
 from records.choices import RepairState
-from records.counting import Rule, counted_failures, counted_repairs
 from records.models import CostLine, Repair
 from records.models.repair import RepairQuerySet
-from records.selectors.findings import STILL_OPEN
+from records.selectors.moments import Microseconds
 
 if TYPE_CHECKING:
     from django_stubs_ext import WithAnnotations
@@ -37,77 +37,8 @@ if TYPE_CHECKING:
     ListedRepair = WithAnnotations[Repair, SinceLast]
 
 SAME_HOUR = timedelta(hours=1)
-
-
-@dataclass(frozen=True, slots=True)
-class RepairFilter:
-    """What the list shows; blank fields leave nothing out but void repairs."""
-
-    text: str = ""
-    site: Site | None = None
-    area: Area | None = None
-    category: str = ""
-    failure_mode: str = ""
-    item: str = ""
-    state: str = ""
-    counted_as: str = ""
-    reported_from: date | None = None
-    reported_to: date | None = None
-    open_only: bool = False
-    findings_open: bool = False
-
-
-def repairs_filtered(
-    *, user: User, choice: RepairFilter, rules: dict[int, Rule]
-) -> RepairQuerySet:
-    """Repairs of the user's sites, newest first; void ones only when asked for.
-
-    `text` is looked for in number, tag, serial number of pump and components, and
-    in the text of the repair.
-    """
-    rows = Repair.objects.visible_to(user)
-    rows = rows.filter(state=choice.state) if choice.state else rows.not_void()
-    exact = {
-        "site": choice.site,
-        "position__area": choice.area,
-        "category": choice.category,
-        "failure_mode": choice.failure_mode,
-        "item": choice.item,
-    }
-    rows = rows.filter(**{name: value for name, value in exact.items() if value})
-    if choice.reported_from:
-        rows = rows.filter(reported_at__gte=_start_of(choice.reported_from))
-    if choice.reported_to:
-        after = choice.reported_to + timedelta(days=1)
-        rows = rows.filter(reported_at__lt=_start_of(after))
-    if choice.counted_as == "repair":
-        rows = rows.filter(counted_repairs(rules))
-    elif choice.counted_as == "failure":
-        rows = rows.filter(counted_failures(rules))
-    if choice.open_only:
-        rows = rows.open()
-    if choice.findings_open:
-        rows = rows.filter(STILL_OPEN)
-    if choice.text:
-        rows = rows.filter(_mentions(choice.text))
-    return rows.order_by("-reported_at", "-pk")
-
-
-def _start_of(day: date) -> datetime:
-    return datetime.combine(day, time(), tzinfo=timezone.get_current_timezone())
-
-
-def _mentions(text: str) -> Q:
-    by_component = Repair.objects.filter(
-        component_changes__life__serial__icontains=text
-    ).values("pk")
-    return (
-        Q(number__icontains=text)
-        | Q(position__tag__icontains=text)
-        | Q(pump__serial_number__icontains=text)
-        | Q(text__icontains=text)
-        | Q(pk__in=by_component)
-    )
+# As whole microseconds.
+A_DAY = timedelta(days=1) // timedelta(microseconds=1)
 
 
 def earlier_ones() -> "QuerySet[Any]":
@@ -141,12 +72,13 @@ def with_earlier_repair(rows: "QuerySet[Repair]") -> "QuerySet[ListedRepair]":
     return listed
 
 
-def with_costs(rows: "QuerySet[ListedRepair]") -> "QuerySet[ListedRepair]":
-    """Fetch the standing cost lines with the rows, as `standing_costs`."""
+def with_costs(
+    rows: "QuerySet[ListedRepair]", of_lines: Q | None = None
+) -> "QuerySet[ListedRepair]":
+    """Fetch the standing cost lines, or those of `of_lines`, as `standing_costs`."""
+    lines = CostLine.objects.standing().filter(of_lines or Q())
     return rows.prefetch_related(
-        Prefetch(
-            "cost_lines", queryset=CostLine.objects.standing(), to_attr="standing_costs"
-        )
+        Prefetch("cost_lines", queryset=lines, to_attr="standing_costs")
     )
 
 
@@ -155,6 +87,26 @@ def is_rework(repair: "ListedRepair") -> bool:
     if repair.since_earlier is None or repair.shop_work_of_id is not None:
         return False
     return repair.since_earlier <= timedelta(days=repair.site.rework_window_days)
+
+
+def rework_and_its_shop_work(rows: RepairQuerySet) -> RepairQuerySet:
+    """Those for which `is_rework` holds, and the shop work that belongs to such."""
+    is_own = Q(shop_work_of__isnull=True)
+    rows = rows.alias(
+        event_pump=Case(When(is_own, then="pump"), default="shop_work_of__pump"),
+        event_at=Case(
+            When(is_own, then="reported_at"), default="shop_work_of__reported_at"
+        ),
+    )
+    earlier = earlier_ones().filter(
+        pump=OuterRef("event_pump"), reported_at__lt=OuterRef("event_at")
+    )
+    # Microseconds, since SQLite can neither multiply nor store a span of time.
+    ended = Subquery(earlier.values(ended=Microseconds("over_at"))[:1])
+    return rows.alias(
+        since_event=Microseconds("event_at") - ended,
+        rework_window=F("site__rework_window_days") * Value(A_DAY),
+    ).filter(since_event__lte=F("rework_window"))
 
 
 def repair_version(repair: Repair) -> int:

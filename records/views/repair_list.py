@@ -19,7 +19,8 @@ from records.models import Repair
 from records.selectors.cost_totals import CostTotals, cost_totals
 from records.selectors.findings import findings_by_age
 from records.selectors.repair_counts import RepairCounts, repair_counts
-from records.selectors.repairs import repairs_filtered, with_costs, with_earlier_repair
+from records.selectors.repair_filter import RepairFilter, repairs_filtered
+from records.selectors.repairs import with_costs, with_earlier_repair
 from records.selectors.tablet_entries import questions_open
 from records.tables.repairs import (
     columns_for,
@@ -30,6 +31,7 @@ from records.tables.repairs import (
 )
 
 if TYPE_CHECKING:
+    from django.core.paginator import Page
     from django.db.models import QuerySet
 
     from records.selectors.repairs import ListedRepair
@@ -40,21 +42,20 @@ CHUNK = 500
 @require_safe
 def repair_list(request: UserRequest) -> HttpResponse:
     form = RepairFilterForm(request.GET or None, user=request.user)
-    rules = _rules(request)
-    rows = repairs_filtered(user=request.user, choice=form.choice(), rules=rules)
+    rules, choice = _rules(request), form.choice()
+    rows = repairs_filtered(user=request.user, choice=choice, rules=rules)
     see_costs = may(request.user, "records.see_costs")
     columns = columns_for(see_costs)
-    page = page_of(_listed(rows_sorted(rows, columns, request.GET)), request.GET)
-    totals = cost_totals(rows) if see_costs else []
+    page = _page(request, rows_sorted(rows, columns, request.GET), choice)
+    totals = cost_totals(rows, choice.of_lines()) if see_costs else []
     context = {
-        "form": form,
-        "query": request.GET,
-        "page": page,
+        **{"form": form, "query": request.GET, "page": page},
         "columns": header_cells(columns, request.GET),
         "rows": repair_cells(page.object_list, see_costs),
         "totals": total_rows(totals, see_costs),
         "tiles": _tiles(repair_counts(rows, rules)),
         "findings": _findings(request),
+        "narrowed": _narrowed(request, choice, form.lines_in_words()),
         **_words(request, rules),
     }
     return render(request, "records/repair_list.html", context)
@@ -63,11 +64,10 @@ def repair_list(request: UserRequest) -> HttpResponse:
 @require_safe
 def repair_export(request: UserRequest) -> StreamingHttpResponse:
     form = RepairFilterForm(request.GET or None, user=request.user)
-    rows = repairs_filtered(
-        user=request.user, choice=form.choice(), rules=_rules(request)
-    )
-    currencies = _currencies(request, cost_totals(rows))
-    listed = _listed(rows_sorted(rows, columns_for(False), request.GET))
+    choice = form.choice()
+    rows = repairs_filtered(user=request.user, choice=choice, rules=_rules(request))
+    currencies = _currencies(request, cost_totals(rows, choice.of_lines()))
+    listed = _listed(rows_sorted(rows, columns_for(False), request.GET), choice)
     lines = (export_row(r, currencies) for r in listed.iterator(chunk_size=CHUNK))
     return csv_response("repairs.csv", export_header(currencies), lines)
 
@@ -82,10 +82,33 @@ def _rules(request: UserRequest) -> dict[int, Rule]:
     return rules_by_site(sites_visible(request.user))
 
 
-def _listed(rows: "QuerySet[Repair]") -> "QuerySet[ListedRepair]":
+def _listed(rows: "QuerySet[Repair]", choice: RepairFilter) -> "QuerySet[ListedRepair]":
     """What one line of the list shows, fetched with it."""
     joined = rows.select_related("site", "position__area", "pump")
-    return with_costs(with_earlier_repair(joined))
+    return with_costs(with_earlier_repair(joined), choice.of_lines())
+
+
+def _page(
+    request: UserRequest, rows: "QuerySet[Repair]", choice: RepairFilter
+) -> "Page[ListedRepair]":
+    return page_of(_listed(rows, choice), request.GET)
+
+
+def _narrowed(
+    request: UserRequest, choice: RepairFilter, lines: str
+) -> list[dict[str, str]]:
+    """What a link narrowed the list to that no field above it shows."""
+    found = [{"text": lines, "url": ""}] if lines else []
+    for name, words in (
+        ("position", f"Only position {choice.position}." if choice.position else ""),
+        ("pump", f"Only pump {choice.pump}." if choice.pump else ""),
+        ("no_pump", "Only repairs without a pump on record." if choice.no_pump else ""),
+    ):
+        if words:
+            asked = request.GET.copy()
+            del asked[name]
+            found.append({"text": words, "url": f"?{asked.urlencode()}"})
+    return found
 
 
 def _tiles(counts: RepairCounts) -> list[dict[str, Any]]:

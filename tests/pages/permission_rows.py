@@ -23,9 +23,12 @@ from tests.pages.permission_row import (
 )
 from tests.pages.permission_rows_actions import ACTION_ROWS
 from tests.pages.permission_rows_administration import ADMINISTRATION_ROWS, LOG_IN
+from tests.pages.permission_rows_energy import ENERGY_ROWS
+from tests.pages.permission_rows_lost_production import LOST_PRODUCTION_ROWS
 from tests.pages.permission_rows_money import MONEY_ROWS
 from tests.pages.permission_rows_reviews import REVIEW_ROWS
 from tests.pages.permission_rows_tablet import TABLET_ROWS
+from tests.pages.permission_rows_upgrades import UPGRADE_ROWS
 
 __all__ = ["ROLES", "ROWS", "Row"]
 
@@ -257,7 +260,8 @@ STATISTICS_ROWS = [
     Row("analytics:bad_actors_export", ALL),
     Row("analytics:costs", ALL),
     Row("analytics:costs_export", ALL),
-    Row("analytics:cost_lines_export", ALL),
+    Row("analytics:cost_lines_export", ALL, "302 302 302 302 302 302"),
+    Row("analytics:costs_pdf", ALL, "302 302 302 302 302 302"),
     Row("analytics:costs_workbook", ALL, "302 302 302 302 302 302"),
     Row("analytics:costs_workbook_job", MANAGERS_OWN, of="job_of_manager"),
     Row("analytics:costs_workbook_file", MANAGERS_OWN, of="job_of_manager"),
@@ -279,7 +283,10 @@ ROWS = [
     *TABLET_ROWS,
     *IMPORT_ROWS,
     *STATISTICS_ROWS,
+    *ENERGY_ROWS,
+    *LOST_PRODUCTION_ROWS,
     *MONEY_ROWS,
+    *UPGRADE_ROWS,
     *PEOPLE_ROWS,
     *ADMINISTRATION_ROWS,
 ]

@@ -19,8 +19,10 @@ from records.check_choices import Certainty, CheckKind
 from records.choices import RepairState
 from records.models import CheckLimit, ExchangeRate, FleetImport, PriceLevel, Repair
 from records.selectors.repairs import repair_version
+from records.selectors.upgrade_cases import upgrade_case_version
 from tests.conftest import logged_in
 from tests.factories.actions import ActionFactory
+from tests.factories.energy import AcceptancePointFactory
 from tests.factories.plant import (
     AreaFactory,
     FittedLifeFactory,
@@ -32,6 +34,7 @@ from tests.factories.plant import (
 )
 from tests.factories.records import CostLineFactory, ReadingFactory, RepairFactory
 from tests.factories.tablet import PhotoFactory, question_build
+from tests.factories.upgrades import UpgradeCaseFactory
 from tests.pages.permission_rows import ROLES, Row
 
 GROUPS = {
@@ -77,12 +80,21 @@ def world_build() -> dict[str, Any]:
         **tablet_build(seal, repair),
         "draft": SimpleNamespace(version=repair_version(repair)),
         "signed": SimpleNamespace(version=repair_version(signed)),
-        "cost_line": CostLineFactory(repair=repair),
-        "reading": ReadingFactory(position=position),
+        **measured_build(repair),
         **month_build(site),
         **money_build(),
+        **upgrades_build(position),
         "position_code": SimpleNamespace(pk=code_of(position).ending),
         "pump_code": SimpleNamespace(pk=code_of(placement.pump).ending),
+    }
+
+
+def measured_build(repair: Repair) -> dict[str, Any]:
+    """A cost line, a reading at the position and an acceptance point of the pump."""
+    return {
+        "cost_line": CostLineFactory(repair=repair),
+        "reading": ReadingFactory(position=repair.position),
+        "acceptance_point": AcceptancePointFactory(pump=repair.pump),
     }
 
 
@@ -109,6 +121,18 @@ def money_build() -> dict[str, Any]:
     )
     level = PriceLevel.objects.create(year=2023, currency="EUR", level="104.2")
     return {"exchange_rate": rate, "price_level": level}
+
+
+def upgrades_build(position: Position) -> dict[str, Any]:
+    """An upgrade case that can be worked out, and one that was withdrawn."""
+    facts = {"site": position.site, "positions": [position]}
+    typed = {"ratio_from": "typed", "typed_ratio": "0.5", "repair_cost": "3000"}
+    case = UpgradeCaseFactory(as_of=date(2024, 6, 1), assumptions=typed, **facts)
+    return {
+        "upgrade_case": case,
+        "case_version": SimpleNamespace(number=upgrade_case_version(case)),
+        "withdrawn_case": UpgradeCaseFactory(withdrawn=True, **facts),
+    }
 
 
 def actions_build(position: Position) -> dict[str, Any]:

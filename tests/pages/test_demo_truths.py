@@ -10,6 +10,7 @@ from django.http import HttpResponse
 
 from analytics.exposure import window_of_months
 from analytics.reports.bad_actors.report import Unit, UnitKind, bad_actor_report
+from analytics.reports.fleet.likely import likely_failures
 from analytics.scope import Scope
 from plant.models import Area, User
 from records.demo import parts, truths
@@ -65,6 +66,13 @@ def holds(figure: dict[str, float], truth: float) -> bool:
 def test_exactly_the_true_bad_actors_are_flagged(demo_engineer, months):
     found = flagged(demo_engineer, UnitKind.POSITION, months)
     assert found == set(truths.BAD_ACTORS)
+
+
+def test_the_true_bad_actors_lead_the_parts_likely_to_fail(demo_engineer):
+    found = likely_failures(Scope(demo_engineer, window_of_months(END, 12)))
+    first, second = found.parts[:2]
+    assert {first.tag, second.tag} <= set(truths.BAD_ACTORS)
+    assert second.chance > 0.8 > 0.5 > found.parts[2].chance
 
 
 def test_the_unlucky_pump_had_three_repairs_and_is_let_go(demo_engineer):

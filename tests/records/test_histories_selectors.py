@@ -8,7 +8,6 @@ from plant.models import Position
 from records.selectors.histories import (
     position_choices,
     reading_spans,
-    report_moments,
     running_shares,
     with_seal_plan,
 )
@@ -19,7 +18,7 @@ from tests.factories.plant import (
     PositionFactory,
     UserFactory,
 )
-from tests.factories.records import HourReadingFactory, RepairFactory
+from tests.factories.records import HourReadingFactory
 
 pytestmark = pytest.mark.django_db
 MOMENT = datetime(2023, 5, 1, 12, tzinfo=UTC)
@@ -87,10 +86,3 @@ def test_readings_span_from_the_first_to_the_last_before_the_end():
         HourReadingFactory(position=position, read_at=moment, meter_hours=hours)
     rows = Position.objects.all()
     assert reading_spans(rows, until=MOMENT) == {position.pk: tuple(moments[:2])}
-
-
-def test_each_repair_has_the_moment_of_its_report():
-    repair = RepairFactory(reported_at=MOMENT)
-    RepairFactory()
-    rows = Position.objects.filter(pk=repair.position_id)
-    assert report_moments(rows) == {repair.pk: MOMENT}

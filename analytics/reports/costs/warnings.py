@@ -1,30 +1,25 @@
 """What a reader must know before trusting a total of costs."""
 
+from collections.abc import Sequence
+
 from django.db.models import Count, Q, QuerySet
 
 from analytics.reports.costs.basis import Basis
-from analytics.reports.costs.work import Work
-from analytics.scope import Scope
-from plant.display import count, money
+from analytics.reports.costs.question import CostQuestion
+from plant.display import count
 from records.counting import counted_failures
 from records.models import CostLine
-from records.models.repair import RepairQuerySet
-from records.selectors.costs import cost_sums
 
 
 def cost_warnings(
-    scope: Scope,
-    basis: Basis,
-    work: Work,
-    repairs: RepairQuerySet,
-    lines: QuerySet[CostLine],
+    question: CostQuestion, lines: QuerySet[CostLine], units: Sequence[str]
 ) -> list[str]:
-    """What a reader must know before trusting a total."""
-    found = _currencies(lines)
-    if basis is Basis.BOOKING:
+    """Sentences about what is missing, late or kept apart; none if all is well."""
+    found = _apart(question, units)
+    if question.basis is Basis.BOOKING:
         return found
-    if work is Work.FAILURES:
-        found += _shop_work(lines)
+    scope = question.scope
+    repairs = question.repairs(scope.window.start, scope.window.end)
     facts = repairs.filter(shop_work_of__isnull=True).aggregate(
         bare=Count("pk", filter=~Q(pk__in=lines.order_by().values("repair"))),
         modeless=Count("pk", filter=Q(failure_mode="") & counted_failures(scope.rules)),
@@ -42,23 +37,14 @@ def cost_warnings(
     return found
 
 
-def _currencies(lines: QuerySet[CostLine]) -> list[str]:
-    found = lines.order_by("currency").values_list("currency", flat=True).distinct()
-    currencies = list(found)
-    if len(currencies) < 2:
+def _apart(question: CostQuestion, units: Sequence[str]) -> list[str]:
+    """That amounts in several units of money stand side by side, never together."""
+    if len(units) < 2:
         return []
-    return [
-        f"Amounts in {' and '.join(currencies)} are kept apart; no rate of "
-        "exchange is applied and nothing is added across currencies."
-    ]
-
-
-def _shop_work(lines: QuerySet[CostLine]) -> list[str]:
-    """The repairs page counts shop work as no failure, so its list lacks these."""
-    of_shop = lines.filter(repair__shop_work_of__isnull=False)
-    return [
-        f"Shop work of these failures is included: "
-        f"{money(row['repair_estimate'] + row['repair_booked'], row['currency'])} of "
-        "repair cost. The list of failures on the repairs page leaves it out."
-        for row in cost_sums(of_shop)
-    ]
+    named = ", ".join(units[:-1]) + f" and {units[-1]}"
+    why = (
+        "no rate of exchange is applied and nothing is added across currencies"
+        if question.treatment.is_plain
+        else "they are not the same money, and nothing is added across them"
+    )
+    return [f"Amounts in {named} are kept apart; {why}."]

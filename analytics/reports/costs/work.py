@@ -3,8 +3,8 @@
 from django.db import models
 from django.db.models import Q
 
-from records.counting import Rule, counted_failures
-from records.models import Repair
+from records.counting import Rule
+from records.selectors.repair_filter import counted_as
 
 
 class Work(models.TextChoices):
@@ -23,14 +23,15 @@ class Work(models.TextChoices):
             "preventive work.",
         }[self]
 
+    @property
+    def counted_as(self) -> str:
+        """The word for it in the filter of the repairs page."""
+        return {
+            Work.ALL: "",
+            Work.FAILURES: "failure work",
+            Work.OTHER: "other work",
+        }[self]
+
     def repairs(self, rules: dict[int, Rule]) -> Q:
         """Condition for repairs; FAILURES and OTHER together are ALL."""
-        if self is Work.ALL:
-            return Q()
-        own = Repair.objects.filter(counted_failures(rules)).order_by().values("pk")
-        of_failures = Q(pk__in=own) | Q(shop_work_of__in=own)
-        if self is Work.FAILURES:
-            return of_failures
-        # A plain negation would lose rows that are shop work of nothing.
-        with_shop_work = Repair.objects.filter(of_failures).order_by().values("pk")
-        return ~Q(pk__in=with_shop_work)
+        return counted_as(self.counted_as, rules)

@@ -7,13 +7,17 @@ import pytest
 
 from analytics.exposure import Window
 from analytics.reports.costs.basis import Basis
-from analytics.reports.costs.page import repairs_address
 from analytics.reports.costs.report import CostGrouping
-from analytics.reports.costs.table import NO_COST_YET, cells, tiles
+from analytics.reports.costs.table import (
+    NO_COST_YET,
+    all_repairs_url,
+    cells,
+    tiles,
+)
 from analytics.reports.costs.work import Work
 from records.choices import Category
 from records.selectors.cost_totals import cost_totals
-from records.selectors.repairs import RepairFilter, repairs_filtered
+from records.selectors.repair_filter import RepairFilter, repairs_filtered
 from tests.analytics.reports.costs.test_report import (
     QUESTION,
     YEAR,
@@ -65,18 +69,13 @@ def test_all_repairs_show_what_failures_cost_on_a_line_of_their_own(manager):
 def test_failures_reconcile_with_the_repairs_page_and_its_shop_work(manager):
     failures_beside_other_work()
     report = report_of(manager, work=Work.FAILURES)
-    address = repairs_address(report)
-    assert "counted_as=failure" in address
+    assert "counted_as=failure+work" in all_repairs_url(report)
     choice = RepairFilter(
-        reported_from=YEAR.start, reported_to=YEAR.end, counted_as="failure"
+        reported_from=YEAR.start, reported_to=YEAR.end, counted_as="failure work"
     )
     listed = repairs_filtered(user=manager, choice=choice, rules=report.scope.rules)
     (of_page,) = cost_totals(listed)
-    assert of_page.repair_cost == 100
-    assert report.warnings[0] == (
-        "Shop work of these failures is included: EUR\u00a040.00 of repair cost. "
-        "The list of failures on the repairs page leaves it out."
-    )
+    assert of_page.repair_cost == report.total.amounts_in("EUR").repair_cost == 140
 
 
 def test_files_carry_the_work_that_was_counted(manager_client):
@@ -110,4 +109,4 @@ def test_a_repair_without_a_cost_line_has_a_dash_and_one_of_nothing_has_zero(
     _, of_bare, of_free, _ = csv_of(manager_client, "/costs/export.csv", asked)
     assert (of_bare[2], of_free[2]) == ("", "0.00")
     _, values = workbook_of(manager_client, asked)
-    assert [values["Breakdown"][cell].value for cell in ("C2", "C3")] == [None, 0]
+    assert [values["By position"][cell].value for cell in ("C2", "C3")] == [None, 0]

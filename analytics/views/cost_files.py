@@ -1,5 +1,6 @@
-"""The cost workbook: at once when it is short, else in the background."""
+"""The files of costs: at once when they are short, else in the background."""
 
+from collections.abc import Callable
 from tempfile import TemporaryFile
 
 from django.core.files.storage import default_storage
@@ -10,11 +11,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from analytics.exports.cost_workbook import write_cost_workbook
+from analytics.exports.cost_files import COST_FILES, LINES, PDF, WORKBOOK, CostFile
 from analytics.forms.costs import CostForm
 from analytics.reports.costs.report import CostReport
 from analytics.tables import address_with
-from analytics.tasks import WORKBOOK_KIND, workbook_order, workbook_path
+from analytics.tasks import cost_file_order, workbook_path
 from plant.access import require
 from plant.display import count
 from plant.models import Job
@@ -24,13 +25,25 @@ from plant.requests import UserRequest
 LINES_AT_ONCE = 20_000
 SENTENCES = {
     Job.State.WAITING: "Waiting for its turn.",
-    Job.State.RUNNING: "Writing the cost lines.",
+    Job.State.RUNNING: "Writing the costs.",
     Job.State.DONE: "Ready.",
 }
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
-def costs_workbook(request: UserRequest) -> HttpResponseBase:
+def _file_view(file: CostFile) -> Callable[[UserRequest], HttpResponseBase]:
+    def view(request: UserRequest) -> HttpResponseBase:
+        return _answer(request, file)
+
+    view.__name__ = file.kind.replace(" ", "_")
+    return require_http_methods(["GET", "HEAD", "POST"])(view)
+
+
+costs_workbook = _file_view(WORKBOOK)
+costs_pdf = _file_view(PDF)
+cost_lines_csv = _file_view(LINES)
+
+
+def _answer(request: UserRequest, file: CostFile) -> HttpResponseBase:
     require(request.user, "records.see_costs")
     form = CostForm(request.GET, user=request.user)
     if not form.is_answerable():
@@ -39,40 +52,42 @@ def costs_workbook(request: UserRequest) -> HttpResponseBase:
     lines = report.lines.count()
     if request.method == "POST":
         question = dict(request.GET.items())
-        job = workbook_order(by=request.user, question=question, lines=lines)
+        job = cost_file_order(file, by=request.user, question=question, lines=lines)
         return redirect("analytics:costs_workbook_job", pk=job.pk)
     if lines <= LINES_AT_ONCE:
-        return _workbook(report)
-    here = address_with(request.path, request.GET)
-    back = address_with(reverse("analytics:costs"), request.GET)
-    context = {"action": here, "cancel_url": back, "size": count(lines, "cost line")}
+        return _at_once(file, report)
+    context = {
+        "action": address_with(request.path, request.GET),
+        "cancel_url": address_with(reverse("analytics:costs"), request.GET),
+        "size": count(lines, "cost line"),
+        "file": file,
+    }
     return render(request, "analytics/costs_workbook.html", context)
 
 
-def _workbook(report: CostReport) -> FileResponse:
+def _at_once(file: CostFile, report: CostReport) -> FileResponse:
     content = TemporaryFile()  # noqa: SIM115, the response closes it
-    write_cost_workbook(content, report, made_on=timezone.localtime())
+    file.write(content, report, made_on=timezone.localtime())
     content.seek(0)
-    name = f"costs{report.file_suffix}.xlsx"
+    name = f"{file.stem}{report.file_suffix}.{file.ending}"
     return FileResponse(content, as_attachment=True, filename=name)
 
 
 @require_safe
 def costs_workbook_job(request: UserRequest, pk: int) -> HttpResponse:
     job = _own_job(request, pk)
+    file = COST_FILES[job.kind]
     here = reverse("analytics:costs_workbook_job", args=[pk])
-    ready = job.state == Job.State.DONE
+    address = reverse("analytics:costs_workbook_file", args=[pk])
     context = {
         "url": here,
         "page_url": here,
-        "label": "Cost workbook",
+        "label": file.label,
         "percent": 100 * job.done // job.total if job.total else None,
         "state": SENTENCES.get(Job.State(job.state), job.message),
         "finished": job.is_over,
-        "result_url": reverse("analytics:costs_workbook_file", args=[pk])
-        if ready
-        else "",
-        "result_label": "Download the workbook",
+        "result_url": address if job.state == Job.State.DONE else "",
+        "result_label": f"Download the {file.noun}",
     }
     is_panel = "HX-Request" in request.headers
     template = "components/progress" if is_panel else "analytics/costs_workbook_job"
@@ -84,12 +99,15 @@ def costs_workbook_file(request: UserRequest, pk: int) -> FileResponse:
     job = _own_job(request, pk)
     path = workbook_path(job)
     if job.state != Job.State.DONE or not default_storage.exists(path):
-        raise Http404("The workbook is not there; make it anew on the Costs page.")
+        raise Http404("The file is not there; make it anew on the Costs page.")
+    file = COST_FILES[job.kind]
     content = default_storage.open(path)
-    return FileResponse(content, as_attachment=True, filename="costs.xlsx")
+    name = f"{file.stem}.{file.ending}"
+    return FileResponse(content, as_attachment=True, filename=name)
 
 
 def _own_job(request: UserRequest, pk: int) -> Job:
     """A job of the user; costs of others' sites must not be had by its number."""
     require(request.user, "records.see_costs")
-    return get_object_or_404(Job, pk=pk, kind=WORKBOOK_KIND, asked_by=request.user)
+    own = Job.objects.filter(kind__in=COST_FILES, asked_by=request.user)
+    return get_object_or_404(own, pk=pk)
