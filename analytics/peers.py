@@ -52,8 +52,8 @@ class PeerGroup:
 
 def liquid_class(hazards: Sequence[str]) -> str:
     """The broad class of what a position pumps."""
-    found = set(hazards)
-    return next((name for name, those in CLASSES if those & found), OTHER_CLASS)
+    found = (name for name, those in CLASSES if not those.isdisjoint(hazards))
+    return next(found, OTHER_CLASS)
 
 
 def duty(running_share: float) -> str:

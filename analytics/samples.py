@@ -102,15 +102,11 @@ class Sample:
 
     def breakdown(self) -> list[tuple[Status, str, int]]:
         """Status, ending or reason, and number of lives; adds up to all of them."""
-        counted = Counter(
-            (Status(status), reason or Ending(ending).label)
-            for status, reason, ending in zip(
-                self.rows["status"],
-                self.rows["reason"],
-                self.rows["ending"],
-                strict=True,
-            )
-        )
+        counted: Counter[tuple[Status, str]] = Counter()
+        kinds = self.rows.value_counts(["status", "reason", "ending"], sort=False)
+        for status, reason, ending, lives in kinds.reset_index().to_numpy().tolist():
+            words = str(reason or Ending(ending).label)
+            counted[Status(status), words] += int(lives)
         order = list(Status)
         found = [(status, words, lives) for (status, words), lives in counted.items()]
         return sorted(found, key=lambda row: (order.index(row[0]), -row[2], row[1]))

@@ -61,11 +61,15 @@ class DecisionForm(forms.Form):
         Action.objects.none(),
         required=False,
         empty_label="None",
-        help_text="The one that follows from it.",
+        help_text="The one that follows from it; to act needs one.",
     )
     note = forms.CharField(
-        required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2})
+        required=False,
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text="To accept needs a reason.",
     )
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
 
     def __init__(
         self, *args: Any, unit: Position | Pump, user: User, **options: Any
@@ -74,16 +78,27 @@ class DecisionForm(forms.Form):
         about: dict[str, Any] = {unit._meta.model_name or "": unit}
         of_unit = list(actions_about(user=user, **about))
         at_site = Action.objects.filter(site=unit.site)
-        chosen = Q(pk=self.initial.get("action"))
-        others = at_site.filter(Q(state=ActionState.OPEN) | chosen)
-        others = others.exclude(pk__in=[row.pk for row in of_unit])
+        of_parts = at_site.filter(state=ActionState.OPEN, pump=None, positions=None)
+        of_parts = of_parts.exclude(population="").exclude(
+            pk__in=[row.pk for row in of_unit]
+        )
         action: Any = self.fields["action"]
         action.queryset = at_site
         action.choices = [
             ("", "None"),
-            (f"About {unit}", [_choice(row) for row in of_unit]),
-            ("Other open actions", [_choice(row) for row in others]),
+            (f"About {unit}", [_choice(row) for row in of_unit if _may_follow(row)]),
+            ("About a kind of part", [_choice(row) for row in of_parts]),
         ]
+
+    def show_newest(self, version: str) -> None:
+        """After a stale form, sending again is meant: nothing typed is lost."""
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
+        data["seen"] = version
+        self.data = data
+
+
+def _may_follow(action: Action) -> bool:
+    return action.state != ActionState.DROPPED
 
 
 def _choice(action: Action) -> tuple[int, str]:

@@ -8,18 +8,22 @@ from django.utils import timezone
 
 from analytics.models import Review, ReviewDecision, ReviewState
 from analytics.models.review import Decision
-from analytics.reports.bad_actors.report import UnitKind
+from analytics.reports.reviews.decided import decision_key, decisions_now
 from analytics.reports.reviews.figures import (
     Figures,
-    flagged_units,
     month_end,
     review_figures,
     review_rule,
     review_window,
+    units_to_decide,
 )
-from analytics.reports.reviews.fingerprint import data_sha256
-from analytics.reports.reviews.units import unit_key
+from analytics.reports.reviews.fingerprint import data_sha256, rows_since
 from analytics.scope import today
+from analytics.services.review_checks import (
+    refuse_stale,
+    refuse_unfounded,
+    refuse_without_records,
+)
 from plant.access import require
 from plant.models import Position, Pump, Site, User
 from plant.version import VERSION
@@ -38,12 +42,14 @@ def review_open(
     Raises
     ------
     ValidationError
-        When the month is still to come, or has a review at this site.
+        When the month is still to come, was before the records begin or with nothing
+        in service, or has a review at this site.
     """
     require(by, "analytics.keep_review", site=site)
     month = month.replace(day=1)
     if month > today():
         raise ValidationError({"month": "This month is still to come."})
+    refuse_without_records(site, month)
     if window_months not in WINDOWS:
         raise ValidationError({"window_months": "Choose 12, 24 or 36 months."})
     review, made = Review.objects.get_or_create(
@@ -66,19 +72,26 @@ def review_decide(
     note: str = "",
     action: Action | None = None,
     evidence: Figures | None = None,
+    seen: str | None = None,
 ) -> ReviewDecision:
     """Say what is done about one unit; a later word replaces an earlier one.
+
+    `seen` is what `decision_version` said when the form was opened.
 
     Raises
     ------
     ValidationError
-        When the review is closed, or the unit or action is of another site.
+        When the review is closed, the unit or action is of another site, the action
+        is about other units, "act" has no action or "accept" no note, or when
+        somebody decided after the form was opened (code `stale`).
     """
     review = _open_row(by, review)
     if unit.site_id != review.site_id:
         raise ValidationError(f"{unit} is not of {review.site}.")
     if action is not None and action.site_id != review.site_id:
         raise ValidationError({"action": "This action is of another site."})
+    refuse_stale(review, unit, seen)
+    refuse_unfounded(unit, decision, note, action)
     named = {"position" if isinstance(unit, Position) else "pump": unit}
     row = ReviewDecision.objects.filter(review=review, **named).first()
     row = row or ReviewDecision(review=review, **named)
@@ -117,9 +130,9 @@ def review_close(*, by: User, review: Review) -> Review:
     with transaction.atomic():
         row = _open_row(by, review)
         _refuse_undecided(row, figures)
-        if data_sha256(row.site, review_window(row)) != sha256:
+        if _sha256(row) != sha256:
             raise ValidationError(CHANGED)
-        row.figures, row.data_sha256 = figures, sha256
+        row.figures, row.data_sha256 = _frozen(row, by, figures), sha256
         row.rule, row.software_version = review_rule(row, by), VERSION
         row.closed_by, row.closed_at = by, timezone.now()
         row.state = ReviewState.CLOSED
@@ -133,28 +146,39 @@ CHANGED = "The records changed while the figures were worked out. Close it again
 
 def _steady_figures(review: Review, by: User) -> tuple[Figures, str]:
     """Figures with the hash of the very rows they came from."""
-    window = review_window(review)
-    before = data_sha256(review.site, window)
+    before = _sha256(review)
     for _ in range(TRIES):
         figures = review_figures(review, by)
-        after = data_sha256(review.site, window)
+        after = _sha256(review)
         if after == before:
             return figures, after
         before = after
     raise ValidationError(CHANGED)
 
 
-def _refuse_undecided(review: Review, figures: Figures) -> None:
-    decided = {
-        unit_key(
-            UnitKind.MACHINE if row.position_id is None else UnitKind.POSITION,
-            row.position_id or row.pump_id or 0,
-        )
-        for row in review.decisions.all()
+def _sha256(review: Review) -> str:
+    window = review_window(review)
+    return data_sha256(review.site, window, rows_since(review.site, window))
+
+
+def _frozen(row: Review, by: User, figures: Figures) -> Figures:
+    """The figures with every word that the page and the PDF say beside them."""
+    return {
+        **figures,
+        "site": str(row.site),
+        "closed_by": str(by),
+        "decided": decisions_now(row),
+        "hash_since": str(rows_since(row.site, review_window(row))),
     }
-    left = [u["label"] for u in flagged_units(figures) if u["id"] not in decided]
+
+
+def _refuse_undecided(review: Review, figures: Figures) -> None:
+    decided = {decision_key(row) for row in review.decisions.all()}
+    left = [u["label"] for u in units_to_decide(figures) if u["id"] not in decided]
     if left:
-        raise ValidationError(f"Flagged and not decided yet: {', '.join(left)}.")
+        raise ValidationError(
+            f"Flagged or carried over and not decided yet: {', '.join(left)}."
+        )
 
 
 def _open_row(by: User, review: Review) -> Review:

@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 from django import forms
+from django.db.models import Q
 from django.utils import timezone
 
 from plant.access import sites_visible
@@ -200,7 +201,10 @@ class ChangeForm(forms.Form):
         names = ("owner", "due_on", "judge_after_months")
         super().__init__(data, initial={name: getattr(action, name) for name in names})
         owner: Any = self.fields["owner"]
-        owner.queryset = owners_at(action.site)
+        # An owner who has left stays as they are until somebody else is chosen.
+        owner.queryset = User.objects.filter(
+            Q(pk__in=owners_at(action.site).values("pk")) | Q(pk=action.owner_id)
+        ).order_by("username")
 
 
 class DoneForm(forms.Form):

@@ -2,7 +2,7 @@
 
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import Exists, OuterRef, Q
 
 from records.choices import CostKind, CostStatus
 from records.models.repair import Repair
@@ -10,8 +10,13 @@ from records.models.repair import Repair
 
 class CostLineQuerySet(models.QuerySet["CostLine"]):
     def standing(self) -> "CostLineQuerySet":
-        """Lines that no later line replaced: these are what is added up."""
-        return self.filter(replaced_by__isnull=True)
+        """Lines that no later line replaced: these are what is added up.
+
+        Asked as "no such line exists": of a left join PostgreSQL expects one row, and
+        then looks every line up by itself.
+        """
+        later = CostLine.objects.filter(replaces=OuterRef("pk"))
+        return self.filter(~Exists(later))
 
 
 class CostLine(models.Model):

@@ -89,11 +89,20 @@ def _row(action: Action, today: date) -> list[Cell]:
         },
         state_cell(action, today),
         {"text": about(action)},
-        {"text": str(action.owner)},
+        owner_cell(action),
         {"text": display.date(action.due_on)},
         {"text": display.date(action.done_on)},
         {"text": display.date(judge_on(action))},
     ]
+
+
+def owner_cell(action: Action) -> Cell:
+    """The owner; marked where an unfinished action has none who could log in."""
+    cell: Cell = {"text": str(action.owner)}
+    waits = action.state in (ActionState.OPEN, ActionState.DONE)
+    if waits and not action.owner.is_active:
+        return {**cell, "flag": "owner has left", "alert": True}
+    return cell
 
 
 def _cost_cell(action: Action) -> Cell:

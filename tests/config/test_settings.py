@@ -88,6 +88,15 @@ def test_a_postgresql_address_checks_the_health_of_its_connections(tmp_path):
         assert part in databases
 
 
+def test_postgresql_compiles_no_query_and_keeps_the_options_of_the_address(tmp_path):
+    address = (
+        "postgres://u:p@db:5433/logbook?sslmode=require&options=-c%20work_mem%3D8MB"
+    )
+    (databases,) = settings_read(["DATABASES"], tmp_path, DATABASE_URL=address)
+    assert "'sslmode': 'require'" in databases
+    assert "'options': '-c jit=off -c work_mem=8MB'" in databases
+
+
 def test_sqlite_writes_ahead_and_survives_a_power_cut(tmp_path):
     run = python_run(SQLITE_STATE, tmp_path, SECRET_KEY="key")
     assert run.stdout.split() == ["wal", "2", "1"], run.stderr

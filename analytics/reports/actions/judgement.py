@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import numpy as np
 import pandas as pd
+from django.core.exceptions import ValidationError
 
 from analytics.exposure import Window
 from analytics.in_service import Service
@@ -15,6 +16,7 @@ from analytics.reports.actions.expectation import Frozen, FrozenUnit
 from analytics.reports.actions.lives import LivesCompared, lives_compared
 from analytics.reports.actions.units import site_service, units_in
 from analytics.reports.bad_actors.report import YEAR_DAYS, UnitKind
+from plant import display
 from records.action_choices import ActionState
 from records.models import Action
 from records.selectors.actions import judge_on, months_after
@@ -186,6 +188,22 @@ def promised(action: Action, expected: Expected) -> float:
     if fewer is None or rate <= 0:
         return 0.5
     return min(max(1.0 - fewer / rate, 0.05), 0.9)
+
+
+def refuse_more_than_expected(action: Action, frozen: Frozen) -> None:
+    """Refuse to hope for fewer repairs than there would be without the action."""
+    fewer = action.expected_fewer_repairs_per_year
+    if fewer is None or frozen.expected is None:
+        return
+    expected = float(frozen.expected.rates().sum())
+    if fewer > expected:
+        raise ValidationError(
+            {
+                "expected_fewer_repairs_per_year": "More than there are to save: "
+                f"without the action {display.fixed(expected, 2)} repairs a year are "
+                "expected of these units together."
+            }
+        )
 
 
 def untreated(action: Action, frozen: Frozen, window: Window) -> tuple[FrozenUnit, ...]:

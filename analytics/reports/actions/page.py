@@ -131,7 +131,7 @@ def equals_expected(found: ActionJudgement, years: float) -> float:
 def frozen_words(found: ActionJudgement) -> list[str]:
     """What was frozen, when, over which window, by which version and rule."""
     if found.stored is None:
-        return ["Nothing was frozen when this was decided."]
+        return ["Nothing was frozen when this was decided.", *_since_verdict(found)]
     stored, frozen = found.stored, found.frozen
     group = frozen.group if frozen is not None and frozen.group else "none"
     return [
@@ -139,6 +139,19 @@ def frozen_words(found: ActionJudgement) -> list[str]:
         f"months, by version {stored.software_version}. Equals: {group}.",
         stored.rule,
         *([LIFE_RULE] if found.lives is not None else []),
+        *_since_verdict(found),
+    ]
+
+
+def _since_verdict(found: ActionJudgement) -> list[str]:
+    """The verdict is kept, the figures that stood beside it are not."""
+    judged_at = found.action.judged_at
+    if judged_at is None:
+        return []
+    return [
+        f"The verdict was given on {display.date(judged_at)}. The figures of that day "
+        "are not kept: these are worked out from the records as they are today, up to "
+        "the planned date."
     ]
 
 

@@ -26,12 +26,12 @@ class ListChanges:
     recovered: tuple[str, ...]
     gone: tuple[str, ...]
 
-    def of(self, unit: str) -> Change | None:
-        """None for a unit that is on neither list."""
+    def by_unit(self) -> dict[str, Change]:
+        """What became of each unit; one that is on neither list is not among them."""
         lists = zip(
             Change, (self.new, self.still, self.recovered, self.gone), strict=True
         )
-        return next((change for change, units in lists if unit in units), None)
+        return {unit: change for change, units in lists for unit in units}
 
 
 def list_changes(

@@ -4,7 +4,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from analytics.scope import Scope
-from records.selectors.costs import cost_sums, lines_of, repairs_reported
+from records.models import CostLine
+from records.selectors.cost_totals import cost_line_totals_by
+from records.selectors.costs import repairs_reported
 
 NOTHING = Decimal("0.00")
 
@@ -25,24 +27,17 @@ def costs_by(unit: str, scope: Scope) -> dict[int, list[UnitCost]]:
 
     Lines of the repairs reported in the window, whenever they were booked.
     """
-    lines = lines_of(
-        repairs_reported(
-            user=scope.user,
-            site=scope.site,
-            area=scope.area,
-            start=scope.window.start,
-            end=scope.window.end,
-        )
+    repairs = repairs_reported(
+        user=scope.user,
+        site=scope.site,
+        area=scope.area,
+        start=scope.window.start,
+        end=scope.window.end,
     )
-    field_name = f"repair__{unit}"
+    lines = CostLine.objects.filter(repair__in=repairs.order_by().values("pk"))
     rows = [
-        (
-            row[field_name],
-            row["currency"],
-            row["repair_estimate"] + row["repair_booked"],
-            row["production_estimate"] + row["production_booked"],
-        )
-        for row in cost_sums(lines, field_name)
+        (key, cost.currency, cost.repair_cost, cost.lost_production)
+        for (key,), cost in cost_line_totals_by(lines, f"repair__{unit}")
     ]
     totals: dict[str, tuple[Decimal, Decimal]] = {}
     for _key, currency, repair_cost, lost in rows:

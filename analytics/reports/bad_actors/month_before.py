@@ -12,8 +12,7 @@ from analytics.reports.bad_actors.changes import (
     list_changes,
 )
 from analytics.reports.bad_actors.judgement import judged
-from analytics.reports.bad_actors.units import bad_actor_service, position_units
-from analytics.scope import Scope
+from analytics.reports.bad_actors.units import position_units
 
 
 def with_changes(
@@ -36,18 +35,20 @@ def with_changes(
         before=[str(key) for key in before.loc[before["is_flagged"], "key"]],
         judged=[str(key) for key in table["key"]],
     )
-    became = [changes.of(str(key)) for key in table["key"]]
+    change_of = changes.by_unit()
+    became = [change_of.get(str(key)) for key in table["key"]]
     changed = table.assign(change=pd.Series(became, table.index, dtype=object))
     return changed, tuple(sorted(names[key] for key in changes.gone))
 
 
-def flagged_by_change(scope: Scope) -> dict[str, Change]:
+def flagged_by_change(service: Service) -> dict[str, Change]:
     """The positions that the rule flags, each new or still there, by name.
 
-    For a page that shows no more of them: nothing else is worked out.
+    For a page that shows no more of them: nothing else is worked out. The service is
+    that of `bad_actor_service`.
     """
-    service = bad_actor_service(scope)
-    table = judged(position_units(service), scope.confidence, with_rates=False)
+    units, confidence = position_units(service), service.scope.confidence
+    table = judged(units, confidence, with_rates=False)
     table, _gone = with_changes(table, service, position_units)
     flagged = table[table["is_flagged"]].sort_values("label")
     return dict(zip(flagged["label"], flagged["change"], strict=True))

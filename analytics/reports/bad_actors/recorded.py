@@ -1,18 +1,17 @@
 """What the records of a window hold for the deeper evidence about its units."""
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
-from datetime import timedelta
 
+import numpy as np
 import pandas as pd
 
+from analytics.exposure import rows_of
 from analytics.in_service import Service
 from analytics.reports.bad_actors.ages import OwnEvents, own_events
 from analytics.reports.bad_actors.facts import RepairFacts
 from analytics.reports.bad_actors.starting import StartCounts
 from analytics.reports.bad_actors.units import stays_in_service
 from records.choices import OperatingState
-from records.models import Repair
 
 STANDBY = "standby"
 
@@ -33,36 +32,24 @@ def events_in_own_time(
 def failures_on_starting(
     service: Service, units: pd.DataFrame, unit_field: str
 ) -> StartCounts:
-    """Failures in the window whose operating state is on record. One query.
+    """Failures in the window whose operating state is on record.
 
     `units` are those of the page, one row each with key and duty.
     """
     window = service.scope.window
     events = service.events_of(window)
-    events = events[events["is_failure"].astype(bool)]
-    states = dict(
-        Repair.objects.filter(
-            position__in=service.scope.positions().order_by().values("pk"),
-            reported_at__date__gte=window.start - timedelta(days=1),
-        )
-        .exclude(operating_state="")
-        .order_by()
-        .values_list("pk", "operating_state")
+    events = events[events["is_failure"] & (events["operating_state"] != "")]
+    row = rows_of(events[unit_field], units["key"])
+    on_starting = (events["operating_state"] == OperatingState.STARTING).to_numpy()
+    failures, starts = (
+        np.bincount(rows[rows >= 0], minlength=len(units))
+        for rows in (row, row[on_starting])
     )
-    duty = dict(zip(units["key"], units["duty"], strict=True))
-    failures: Counter[int] = Counter()
-    starts: Counter[int] = Counter()
-    for repair, unit in zip(events["repair"], events[unit_field], strict=True):
-        if repair in states and unit in duty:
-            failures[int(unit)] += 1
-            starts[int(unit)] += states[repair] == OperatingState.STARTING
-    standby = {
-        int(key): (starts[key], failures[key])
-        for key, name in duty.items()
-        if name == STANDBY
-    }
-    rest = [key for key, name in duty.items() if name != STANDBY]
-    return StartCounts(
-        standby,
-        (sum(starts[key] for key in rest), sum(failures[key] for key in rest)),
+    spares = (units["duty"] == STANDBY).to_numpy()
+    standby = zip(
+        units.loc[spares, "key"].tolist(),
+        zip(starts[spares].tolist(), failures[spares].tolist(), strict=True),
+        strict=True,
     )
+    rest = int(starts[~spares].sum()), int(failures[~spares].sum())
+    return StartCounts(dict(standby), rest)

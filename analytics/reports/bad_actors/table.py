@@ -30,8 +30,6 @@ from plant.display import (
 )
 from plant.listing import Column
 
-# Months in service are shown where one unit was there for less than the others.
-SAME_MONTHS = 0.05
 # A larger chance reads better as a percentage than as one in so many.
 SELDOM = 0.2
 SORT_KEYS: SortKeys = {
@@ -65,7 +63,7 @@ def columns(report: BadActorReport) -> list[Column]:
         Column("Its peers", numeric=True),
         Column("Days since last", "days", numeric=True),
     ]
-    if shows_months(report):
+    if report.shows_months:
         listed.insert(4, Column("Months in service", "months", numeric=True))
     for currency in report.currencies:
         listed += [
@@ -73,12 +71,6 @@ def columns(report: BadActorReport) -> list[Column]:
             Column(f"Lost production, {currency}", numeric=True),
         ]
     return listed
-
-
-def shows_months(report: BadActorReport) -> bool:
-    """Whether a unit was in service for less than the whole window."""
-    window = report.scope.window.months
-    return any(abs(unit.months - window) > SAME_MONTHS for unit in report.units)
 
 
 def cells(unit: Unit, report: BadActorReport) -> list[Cell]:
@@ -98,7 +90,7 @@ def cells(unit: Unit, report: BadActorReport) -> list[Cell]:
             title=date(unit.last_on),
         ),
     ]
-    if shows_months(report):
+    if report.shows_months:
         found.insert(4, _numeric(fixed(unit.months)))
     for currency in report.currencies:
         found += _cost_cells(unit, currency, report)

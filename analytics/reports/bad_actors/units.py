@@ -1,6 +1,7 @@
 """Positions, and the machines that stood at them, with exposure and events."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 import numpy as np
@@ -20,14 +21,25 @@ UNIT_COLUMNS = [
 ]
 
 
-def bad_actor_service(scope: Scope) -> Service:
-    """Events from before the window too.
+def bad_actor_service(scope: Scope, loaded: Service | None = None) -> Service:
+    """Events from before the window too; out of what is loaded of the scope, if any.
 
     The window may begin with rework, and so may that of a month before.
     """
+    since = events_since(scope)
+    if loaded is None:
+        return service_load(scope, since=since)
+    events, left_out = (
+        table[table["day"] >= since.toordinal()]
+        for table in (loaded.events, loaded.left_out)
+    )
+    return replace(loaded, events=events, left_out=left_out)
+
+
+def events_since(scope: Scope) -> date:
+    """From when on the rule needs the events."""
     longest = max((site.rework_window_days for site in scope.sites), default=0)
-    since = months_back(scope.window.start, 1) - timedelta(days=2 * longest)
-    return service_load(scope, since=since)
+    return months_back(scope.window.start, 1) - timedelta(days=2 * longest)
 
 
 def position_units(service: Service) -> pd.DataFrame:

@@ -10,6 +10,7 @@ from scipy import stats
 from analytics.life.errors import LifeError
 from analytics.life.weibull import weibull_fit_many
 from analytics.life.weibull.functions import conditional_failure
+from analytics.part_pools import PartPools, Places, Rung, part_pools
 from analytics.reports.life.estimate import LifeEstimate
 from analytics.reports.life.forecast import QUARTER
 from analytics.reports.life.in_service import lives_in_service
@@ -17,11 +18,12 @@ from analytics.reports.life.question import LifeQuestion
 from analytics.reports.life.reading import LifeReading
 from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
 from analytics.scope import Scope
+from plant.choices import ConditionFitted
+from plant.models import Position
 from records.selectors.lives import LifeFilter, life_tables
 
 # With fewer the fitted shape says too little about any one part.
 LEAST_FAILURES = 5
-POPULATION = ["component", "part", "piping_plan"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,9 @@ class PartLikely:
     plan: str
     age_hours: float
     chance: float
+    rung: Rung
+    """Whose lives its chance rests on."""
+    area: int
     failed: int
     lives: int
 
@@ -55,29 +60,34 @@ class LikelyFailures:
     high: int
     confidence: float
     without_fit: int
-    """Parts in service of a population with fewer failures than are needed."""
+    """Parts in service whose pool has fewer failures than are needed."""
     unusable: int
     """Parts in service whose age is not known."""
 
 
 def likely_failures(scope: Scope) -> LikelyFailures:
-    """Chances by population: component, part and piping plan of the chosen site.
+    """Chances by the ladder of pools that the story of a pump goes by too.
 
-    The area narrows the parts shown and not the lives that their chance rests on. The
-    number of queries does not depend on the records.
+    Site and area narrow the parts shown; what their chance rests on stays the same.
+    The number of queries does not depend on the records.
     """
     choice = LifeFilter(site=scope.site.pk if scope.site else None)
-    rule = SampleRule(as_of=end_of_day(scope.window.end))
+    conditions = tuple(ConditionFitted.values)
+    rule = SampleRule(as_of=end_of_day(scope.window.end), conditions=conditions)
     tables = life_tables(user=scope.user, choice=choice, as_of=rule.as_of)
     sample = sample_build(tables, rule)
-    # What is in service does not depend on any fit, and each population has its own.
+    # What is in service does not depend on any fit, and each pool has its own.
     reading = LifeReading(
         LifeQuestion("seal", choice, rule), tables, sample, LifeEstimate(data=None)
     )
     found = lives_in_service(reading)
-    here = found.rows[found.rows["position_id"].isin(_positions(scope))]
+    places = _places(scope)
+    here = found.rows[found.rows["position_id"].isin(_asked(places, scope))]
     ahead = pd.Series(found.ahead(QUARTER.days), found.rows.index)
-    rows = _with_chances(here.assign(ahead=ahead[here.index]), sample)
+    named = here.assign(ahead=ahead[here.index])
+    named = named[named["part"] != ""]
+    pools = part_pools(named, sample, places)
+    rows = _with_chances(pools, sample, places)
     parts = tuple(_part(row) for row in rows.to_dict("records"))
     expected = float(sum(part.chance for part in parts))
     # As wide as the sum of unequal chances can be, and a little wider.
@@ -94,37 +104,47 @@ def likely_failures(scope: Scope) -> LikelyFailures:
     )
 
 
-def _positions(scope: Scope) -> set[int]:
-    return set(scope.positions().order_by().values_list("pk", flat=True))
+def _places(scope: Scope) -> Places:
+    """All positions of the sites: what is compared goes beyond the chosen area."""
+    rows = Position.objects.visible_to(scope.user)
+    if scope.site is not None:
+        rows = rows.filter(site=scope.site)
+    ordered = rows.order_by("tag", "pk")
+    return Places.of_rows(ordered.values_list("pk", "site", "area", "liquid"))
 
 
-def _with_chances(here: pd.DataFrame, sample: Sample) -> pd.DataFrame:
-    """Parts of populations that have a fit, the likeliest to fail first."""
-    rows = here.merge(_fits(here, sample), on=POPULATION)
+def _asked(places: Places, scope: Scope) -> "pd.Index[int]":
+    table = places.table
+    if scope.area is None:
+        return table.index
+    return table.index[table["area"] == scope.area.pk]
+
+
+def _with_chances(pools: PartPools, sample: Sample, places: Places) -> pd.DataFrame:
+    """Parts of pools that have a fit, the likeliest to fail first."""
+    rows = pools.parts.merge(_fits(pools, sample), on="pool")
     given = zip(rows["shape"], rows["scale"], rows["age"], rows["ahead"], strict=True)
     rows["chance"] = [
         conditional_failure(shape, scale, age, ahead)
         for shape, scale, age, ahead in given
     ]
+    rows["area"] = places.table["area"].reindex(rows["position_id"]).to_numpy()
     return rows.sort_values(["chance", "tag"], ascending=[False, True], kind="stable")
 
 
-def _fits(here: pd.DataFrame, sample: Sample) -> pd.DataFrame:
-    """One row a population with enough failures of which a part is in service."""
-    wanted = here[POPULATION].drop_duplicates()
-    used = sample.used.merge(wanted, on=POPULATION)
-    used = used[used["part"] != ""]
-    failed = (used["status"] == Status.FAILED).groupby([used[c] for c in POPULATION])
-    enough = failed.transform("sum") >= LEAST_FAILURES
+def _fits(pools: PartPools, sample: Sample) -> pd.DataFrame:
+    """One row a pool with enough failures."""
     names, data = [], []
-    for name, lives in used[enough].groupby(POPULATION, sort=False):
+    for name, lives in pools.lives.items():
+        if (lives["status"] == Status.FAILED).sum() < LEAST_FAILURES:
+            continue
         try:
             data.append(sample.narrowed(lives).life_data())
         except LifeError:
             continue
         names.append(name)
     fits = weibull_fit_many(data)
-    table = pd.DataFrame(names, columns=POPULATION).assign(
+    table = pd.DataFrame({"pool": pd.Series(names, dtype="int64")}).assign(
         shape=fits.shape,
         scale=fits.scale,
         failed=fits.failures,
@@ -146,6 +166,8 @@ def _part(row: dict[Any, Any]) -> PartLikely:
         plan=row["piping_plan"],
         age_hours=float(row["age"]),
         chance=float(row["chance"]),
+        rung=Rung(row["rung"]),
+        area=int(row["area"]),
         failed=int(row["failed"]),
         lives=int(row["lives"]),
     )

@@ -7,6 +7,7 @@ from django.core.paginator import Paginator
 from django.http import QueryDict
 from django.urls import reverse
 
+from analytics.part_pools import Rung
 from analytics.reports.fleet.likely import (
     LEAST_FAILURES,
     LikelyFailures,
@@ -28,8 +29,9 @@ EXPORT_HEADER = [
     "part",
     "piping plan",
     "running hours",
-    "failed lives of the population",
-    "lives of the population",
+    "rests on",
+    "failed lives of these",
+    "lives of these",
 ]
 COLUMNS: list[Cell] = [
     {"label": "Position"},
@@ -69,8 +71,8 @@ def sentences(found: LikelyFailures) -> list[str]:
     ]
     if found.without_fit:
         said.append(
-            f"Left out: {count(found.without_fit, 'part')} of which fewer than "
-            f"{number(LEAST_FAILURES)} of their kind have failed so far."
+            f"Left out: {count(found.without_fit, 'part')} without a name, or "
+            f"with fewer than {number(LEAST_FAILURES)} failures of their kind."
         )
     if found.unusable:
         said.append(
@@ -89,17 +91,22 @@ def _row(part: PartLikely, scope: Scope) -> list[Cell]:
         cell(hours(part.age_hours), numeric=True),
         cell(
             f"{number(part.failed)} failed of {number(part.lives)} lives",
-            url=_forecast_address(part, scope),
+            url=_lives_address(part, scope),
+            note=part.rung.value,
         ),
         pump_cell(part.pump, part.serial),
     ]
 
 
-def _forecast_address(part: PartLikely, scope: Scope) -> str:
-    """The Life page's forecast of the same population, with intervals."""
+def _lives_address(part: PartLikely, scope: Scope) -> str:
+    """Its story with the interval, or the Life page's forecast of the same lives."""
+    if part.rung is Rung.OWN:
+        return reverse("analytics:story", args=[part.position])
     component = "seal" if part.component == Component.SEAL else part.component
     asked = {"component": component, "part": part.part, "plan": part.plan}
-    if scope.site is not None:
+    if part.rung is Rung.AREA:
+        asked["area"] = str(part.area)
+    elif scope.site is not None:
         asked["site"] = str(scope.site.pk)
     given = {name: value for name, value in asked.items() if value}
     return f"{reverse('analytics:life_forecast')}?{urlencode(given)}"
@@ -114,6 +121,7 @@ def export_row(part: PartLikely) -> list[Any]:
         part.part,
         part.plan,
         part.age_hours,
+        part.rung.value,
         part.failed,
         part.lives,
     ]

@@ -81,20 +81,25 @@ def _import_address() -> str:
 def verdict(report: FleetReport) -> str:
     """Whether the change against the year before is more than chance."""
     change = report.change
-    if change is None or change.ratio is None:
+    if change is None:
         return "There is no year before to compare with."
+    if not report.mtbr.events and not report.year_before.events:
+        return "No repair in either year: there is no change to judge."
     limits = interval(change.interval.low, change.interval.high)
     sure = percent(change.interval.confidence)
     if change.p_value < BEYOND_CHANCE:
-        better = change.ratio < 1
+        better = change.ratio is not None and change.ratio < 1
         word = "better" if better else "worse"
         head = f"This year is {word} than the year before, beyond chance"
     else:
         head = "The change against the year before is within chance"
+    times = f"{number(change.ratio)} times those of the year before"
+    if not report.year_before.events:
+        least = number(change.interval.low)
+        times = f"at least {least} times those of the year before, which had none"
     return (
-        f"{head}: repairs per position-month are {number(change.ratio)} times those "
-        f"of the year before ({sure} interval {limits}, exact; p = "
-        f"{number(change.p_value, 2)})."
+        f"{head}: repairs per position-month are {times} ({sure} interval {limits}, "
+        f"exact; p = {number(change.p_value, 2)})."
     )
 
 

@@ -8,6 +8,7 @@ from analytics.life.compare import RateRatio, rate_ratio
 from analytics.rates import MeanTime, mean_time
 from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.month_before import flagged_by_change
+from analytics.reports.bad_actors.units import bad_actor_service, events_since
 from analytics.reports.fleet.rows import RowKind, rows_count
 from analytics.reports.mtbr.report import (
     ROLLING_MONTHS,
@@ -41,7 +42,8 @@ class FleetReport:
 
 def fleet_report(scope: Scope) -> FleetReport:
     window = scope.window
-    since = months_back(window.end, ROLLING_POINTS + ROLLING_MONTHS)
+    rolling_since = months_back(window.end, ROLLING_POINTS + ROLLING_MONTHS)
+    since = min(rolling_since, events_since(scope))
     service = service_load(scope, since=since)
     now = _mtbr(service, window)
     before = _mtbr(service, window.year_before)
@@ -54,10 +56,16 @@ def fleet_report(scope: Scope) -> FleetReport:
         change=_change(now, before),
         rolling=rolling_mtbr(service),
         counts={kind: rows_count(kind, scope) for kind in RowKind},
-        flagged=flagged_by_change(scope) if len(service.spans) else {},
+        flagged=_flagged(service),
         quality=quality_figures(QualityScope(scope.user, scope.site, scope.area)),
         costs=_costs(scope),
     )
+
+
+def _flagged(service: Service) -> dict[str, Change]:
+    if not len(service.spans):
+        return {}
+    return flagged_by_change(bad_actor_service(service.scope, service))
 
 
 def _in_service(service: Service) -> int:

@@ -46,7 +46,8 @@ GAPS = (
     RowKind.UNKNOWN_BEGINNING,
 )
 MEANINGS = {
-    RowKind.STOPPED: "Stopped for a repair and not handed back.",
+    RowKind.STOPPED: "Stopped for a repair and not handed back; one pump may wait for "
+    "several repairs.",
     RowKind.UNSIGNED: "They count from the report on; sign them to settle the figures.",
     RowKind.RELEASES: "What escaped reached the outside or had to be reported.",
     RowKind.NO_SPARE: "Too few others of its spare group are ready to run; or it "
@@ -63,7 +64,11 @@ MEANINGS = {
 
 
 def rows_count(kind: RowKind, scope: Scope) -> int:
-    return rows_of_kind(kind, scope).count()
+    """How many of what the label names; a pump may wait for several repairs."""
+    rows = rows_of_kind(kind, scope)
+    if kind is RowKind.STOPPED:
+        return rows.order_by().values("position").distinct().count()
+    return rows.count()
 
 
 def rows_of_kind(kind: RowKind, scope: Scope) -> QuerySet[Any]:

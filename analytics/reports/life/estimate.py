@@ -25,6 +25,8 @@ CURVE_POINTS = 60
 # Below that a shape is hardly known, and in an overview not worth its time.
 ENOUGH_FAILURES = 10
 MOST_FITS = 50
+# What a sample is counted and fitted by; the other columns take time to carry along.
+OF_A_FIT = ("status", "age", "entry_age", "position_id", "pump_id")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,12 +136,13 @@ def populations(sample: Sample, confidence: float) -> list[Population]:
     """The parts and plans that a sample is made of, largest first."""
     groups: dict[tuple[str, str], list[int]] = defaultdict(list)
     names = zip(sample.rows["part"], sample.rows["piping_plan"], strict=True)
+    slim = sample.rows[[*OF_A_FIT]]
     for row, name in enumerate(names):
         groups[name].append(row)
     largest_first = sorted(groups.items(), key=lambda group: -len(group[1]))
     found = []
     for place, ((part, plan), rows) in enumerate(largest_first):
-        one = sample.narrowed(sample.rows.iloc[rows])
+        one = sample.narrowed(slim.iloc[rows])
         failed = one.count(Status.FAILED)
         is_shown = failed >= ENOUGH_FAILURES and place < MOST_FITS
         found.append(

@@ -24,10 +24,13 @@ from analytics.reports.bad_actors.report import (
 )
 from analytics.reports.fleet.page import verdict
 from analytics.reports.fleet.report import FleetReport, fleet_report
+from analytics.reports.reviews.carried import Carried, carried_over
+from analytics.reports.reviews.decided import bare_figures
+from analytics.reports.reviews.headline import headline, years_apart
+from analytics.reports.reviews.open_actions import name_open_actions
 from analytics.reports.reviews.units import told_once, unit_figures, unit_key
 from analytics.scope import Scope, today
-from analytics.wording import interval_sentence, sample_text, value_text
-from plant.display import fixed, money, months
+from plant.display import money
 from plant.models import User
 from records.action_choices import ActionState
 from records.models import Action
@@ -63,14 +66,17 @@ def review_figures(review: Review, user: User) -> Figures:
         report = bad_actor_report(scope, kind)
         sizes[kind.value] = len(report.units)
         units += _candidates(report, carried)
+    units += _without_figures(carried, units)
     units = sorted(told_once(units), key=lambda unit: not unit["is_flagged"])
+    name_open_actions(units, review.site)
     return {
         "window": {"start": str(scope.window.start), "end": str(scope.window.end)},
-        "headline": _headline(fleet),
-        "verdict": verdict(fleet),
+        "headline": headline(fleet),
+        "verdict": verdict(years_apart(fleet)),
         "rolling": _rolling(fleet),
         "judged": sizes,
         "units": units,
+        "shows_costs": fleet.costs is not None,
         "costs": _costs(fleet),
         "actions": _actions(review),
     }
@@ -82,29 +88,24 @@ def review_rule(review: Review, user: User) -> str:
     return "\n".join([*scope.rule_in_words(), flag_rule.RULE_IN_WORDS])
 
 
-def carried_over(review: Review) -> dict[str, str]:
-    """Units that the month before left under watch or in work, with that decision."""
-    before = (
-        Review.objects.filter(site=review.site, month__lt=review.month)
-        .order_by("-month")
-        .first()
-    )
-    if before is None:
-        return {}
-    decisions = before.decisions.exclude(decision="accept")
-    return {
-        unit_key(_kind_of(row.position_id), row.position_id or row.pump_id or 0): (
-            row.decision
-        )
-        for row in decisions
-    }
+def _without_figures(
+    carried: dict[str, Carried], units: list[Figures]
+) -> list[Figures]:
+    """Carried over, but not judged: taken out of service, say."""
+    listed = {unit["id"] for unit in units}
+    return [
+        {
+            **bare_figures(key, one.label),
+            "carried": one.decision,
+            "carried_from": one.month,
+            "reason": "It was not in service in this window: there are no figures.",
+        }
+        for key, one in carried.items()
+        if key not in listed
+    ]
 
 
-def _kind_of(position_pk: int | None) -> UnitKind:
-    return UnitKind.MACHINE if position_pk is None else UnitKind.POSITION
-
-
-def _candidates(report: BadActorReport, carried: dict[str, str]) -> list[Figures]:
+def _candidates(report: BadActorReport, carried: dict[str, Carried]) -> list[Figures]:
     """Flagged, near misses, recovered, costliest and carried over; best known first."""
     costliest = {unit.key for unit in report.costliest}
     chosen = [
@@ -121,7 +122,7 @@ def _candidates(report: BadActorReport, carried: dict[str, str]) -> list[Figures
             unit,
             report.kind,
             status=_status(unit),
-            carried=carried.get(unit_key(report.kind, unit.key), ""),
+            carried=carried.get(unit_key(report.kind, unit.key)),
             is_costliest=unit.key in costliest,
         )
         for unit in chosen
@@ -132,23 +133,6 @@ def _status(unit: Unit) -> str:
     if unit.change is not None:
         return unit.change.value
     return "near miss" if unit.is_near_miss else ""
-
-
-def _headline(fleet: FleetReport) -> list[Figures]:
-    rows = [
-        ("MTBR of the window", fleet.mtbr),
-        ("MTBR, the year before", fleet.year_before),
-    ]
-    return [
-        {
-            "label": label,
-            "text": value_text(rate, months, none="no repairs"),
-            "interval": interval_sentence(rate, fixed, "months"),
-            "sample": sample_text(rate, event="repair", exposure="position-months"),
-            "value": rate.value,
-        }
-        for label, rate in rows
-    ]
 
 
 def _rolling(fleet: FleetReport) -> list[Figures]:
@@ -210,6 +194,15 @@ def _state(action: Action) -> str:
         due = "verdict due since" if planned <= today() else "verdict on"
         return f"{words}, {due} {planned}"
     return words
+
+
+def must_be_decided(unit: Figures) -> bool:
+    """Flagged, or carried over: neither may drop out of sight without a word."""
+    return bool(unit["is_flagged"] or unit["carried"])
+
+
+def units_to_decide(figures: Figures) -> list[Figures]:
+    return [unit for unit in figures.get("units", []) if must_be_decided(unit)]
 
 
 def flagged_units(figures: Figures) -> list[Figures]:

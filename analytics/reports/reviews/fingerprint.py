@@ -3,13 +3,14 @@
 import hashlib
 import json
 from collections.abc import Iterable
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db.models import Q, QuerySet
 
-from analytics.exposure import Window
+from analytics.exposure import Window, months_back
+from analytics.reports.mtbr.report import ROLLING_MONTHS, ROLLING_POINTS
 from plant.models import DutyPeriod, Placement, Position, Site
 from records.models import CostLine, CountingRule, Repair
 
@@ -28,19 +29,30 @@ RULE_FIELDS = (
 )
 
 
-def data_sha256(site: Site, window: Window) -> str:
+def rows_since(site: Site, window: Window) -> date:
+    """The first day whose repairs can move a figure of a review of this window.
+
+    The year before, the months of the rolling line, and rework that leads into them.
+    """
+    year_before = window.start - timedelta(days=366)
+    rolling = months_back(window.end, ROLLING_POINTS + ROLLING_MONTHS)
+    return min(year_before, rolling) - timedelta(days=2 * site.rework_window_days)
+
+
+def data_sha256(site: Site, window: Window, since: date | None = None) -> str:
     """SHA-256 over the rows, in a fixed order, one JSON line each.
 
-    Repairs reach back before the window as far as rework may.
+    `since` is what was frozen with the hash; None for reviews closed before it was,
+    whose hash reaches back one year and as far as rework may.
     """
     digest = hashlib.sha256()
-    for line in _lines(site, window):
+    for line in _lines(site, window, since):
         digest.update(json.dumps(line, default=str).encode())
         digest.update(b"\n")
     return digest.hexdigest()
 
 
-def _lines(site: Site, window: Window) -> Iterable[Any]:
+def _lines(site: Site, window: Window, since: date | None) -> Iterable[Any]:
     yield [site.name, site.rework_window_days, site.time_zone, str(site.records_from)]
     yield from _rows(CountingRule.objects.filter(site=site), RULE_FIELDS)
     yield from _rows(Position.objects.filter(site=site), POSITION_FIELDS)
@@ -53,7 +65,7 @@ def _lines(site: Site, window: Window) -> Iterable[Any]:
         DutyPeriod.objects.filter(at_site),
         ("position__tag", "starts_on", "running_share", "piping_plan"),
     )
-    repairs = _repairs(site, window)
+    repairs = _repairs(site, window, since)
     yield from _rows(repairs, REPAIR_FIELDS)
     lines = CostLine.objects.standing().filter(repair__in=repairs.order_by())
     yield from _rows(
@@ -61,15 +73,13 @@ def _lines(site: Site, window: Window) -> Iterable[Any]:
     )
 
 
-def _repairs(site: Site, window: Window) -> QuerySet[Repair]:
+def _repairs(site: Site, window: Window, since: date | None) -> QuerySet[Repair]:
     zone = ZoneInfo(site.time_zone)
-    start = datetime.combine(window.start, time(), tzinfo=zone)
-    end = datetime.combine(window.end + timedelta(days=1), time(), tzinfo=zone)
-    # The window before, with which it is compared, and rework that leads into it.
     reach = timedelta(days=366 + 2 * site.rework_window_days)
-    return Repair.objects.filter(
-        site=site, reported_at__gte=start - reach, reported_at__lt=end
-    )
+    first = since or window.start - reach
+    start = datetime.combine(first, time(), tzinfo=zone)
+    end = datetime.combine(window.end + timedelta(days=1), time(), tzinfo=zone)
+    return Repair.objects.filter(site=site, reported_at__gte=start, reported_at__lt=end)
 
 
 def _rows(rows: QuerySet[Any], fields: tuple[str, ...]) -> Iterable[list[Any]]:

@@ -11,10 +11,11 @@ from analytics.charts.theme import figure_json
 from analytics.models import Review, ReviewState
 from analytics.reports.bad_actors.report import UnitKind
 from analytics.reports.reviews.differences import Difference
-from analytics.reports.reviews.figures import Figures
+from analytics.reports.reviews.figures import Figures, month_end
 from analytics.reports.reviews.sheet import ReviewSheet, SheetPoint, SheetUnit
 from analytics.reports.reviews.units import unit_key
 from analytics.reports.reviews.way_back import action_address
+from analytics.scope import today
 from plant import display
 from plant.models import Position, Pump
 
@@ -53,6 +54,9 @@ DIFFERENCE_COLUMNS = [
 ]
 
 
+RUNS = "The month still runs: it is decided and closed when it is over."
+
+
 def list_rows(reviews: Iterable[Review]) -> list[list[Cell]]:
     return [
         [
@@ -64,7 +68,8 @@ def list_rows(reviews: Iterable[Review]) -> list[list[Cell]]:
             {
                 "text": display.date_time(review.closed_at)
                 if review.closed_at
-                else display.NO_VALUE
+                else display.NO_VALUE,
+                "note": str(review.closed_by) if review.closed_by else "",
             },
         ]
         for review in reviews
@@ -80,7 +85,9 @@ def steps_to(review: Review) -> list[Cell]:
 
 
 def context(review: Review, sheet: ReviewSheet, *, may_keep: bool) -> dict[str, Any]:
-    may_keep = may_keep and review.state == ReviewState.OPEN
+    is_open = review.state == ReviewState.OPEN
+    runs = is_open and month_end(review.month) >= today()
+    may_keep = may_keep and is_open and not runs
     return {
         "review": review,
         "sheet": sheet,
@@ -94,6 +101,7 @@ def context(review: Review, sheet: ReviewSheet, *, may_keep: bool) -> dict[str, 
             for key, row in zip(sheet.action_keys, sheet.actions, strict=True)
         ],
         "left": _left(sheet) if may_keep else "",
+        "runs": RUNS if runs else "",
         **_rolling(sheet),
     }
 
@@ -130,7 +138,7 @@ def _left(sheet: ReviewSheet) -> str:
     """What stands between the month and its closing."""
     waiting = [unit.name for unit in sheet.units if unit.waits]
     if not waiting:
-        return "Every flagged unit is decided: the month can be closed."
+        return "Every unit flagged or carried over is decided: the month can be closed."
     return (
         f"Still to decide before the month can be closed: {', '.join(waiting)}. "
         "The last column leads to the decision."

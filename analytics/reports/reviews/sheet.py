@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from analytics.models import Review, ReviewDecision, ReviewState
-from analytics.reports.bad_actors.report import UnitKind
-from analytics.reports.reviews.figures import Figures
-from analytics.reports.reviews.units import unit_key
+from analytics.models import Review, ReviewState
+from analytics.reports.reviews.decided import decided_in_words, decisions_of
+from analytics.reports.reviews.figures import Figures, must_be_decided
 from plant import display
 
 ROLLING_READING = (
@@ -39,12 +38,12 @@ class SheetUnit:
     why: str
     decided: str
     figures: Figures
-    decision: ReviewDecision | None
+    decision: Figures | None
 
     @property
     def waits(self) -> bool:
         """Whether the month cannot be closed before this unit is decided."""
-        return bool(self.figures["is_flagged"]) and self.decision is None
+        return must_be_decided(self.figures) and self.decision is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +71,14 @@ def review_sheet(
     """Put the figures into words; costs only for people who may see them."""
     window = figures["window"]
     is_closed = review.state == ReviewState.CLOSED
-    title = f"Review of {review.month:%B %Y}, {review.site}"
+    site = figures.get("site") or review.site
+    title = f"Review of {review.month:%B %Y}, {site}"
     return ReviewSheet(
         title=title,
         subtitle=f"Window {window['start']} to {window['end']}; "
         f"{figures['judged']['position']} positions and "
         f"{figures['judged']['pump']} pumps judged.",
-        state=_state(review),
+        state=_state(review, figures),
         note=review.note,
         headline=[*map(_headline, figures["headline"]), figures["verdict"]],
         rolling=[
@@ -95,12 +95,13 @@ def review_sheet(
     )
 
 
-def _state(review: Review) -> str:
+def _state(review: Review, figures: Figures) -> str:
     if review.state != ReviewState.CLOSED or review.closed_at is None:
         return "Open: the figures follow the records until it is closed."
     day = display.date_time(review.closed_at)
+    by = figures.get("closed_by") or review.closed_by
     return (
-        f"Closed on {day}. Figures, rule and window are frozen; program "
+        f"Closed by {by} on {day}. Figures, rule and window are frozen; program "
         f"{review.software_version}, data {review.data_sha256[:16]}."
     )
 
@@ -118,56 +119,31 @@ def _cost(row: Figures) -> str:
 
 
 def _units(review: Review, figures: Figures, shows_costs: bool) -> list[SheetUnit]:
-    decisions = {
-        _key_of(row): row
-        for row in review.decisions.select_related("action", "position", "pump")
-    }
+    decisions = decisions_of(review)
     listed = [
-        _unit(unit, decisions.pop(unit["id"], None), shows_costs)
-        for unit in figures["units"]
+        _unit(unit, decisions.get(unit["id"]), shows_costs) for unit in figures["units"]
     ]
     # Decided while it was listed; the records have changed since.
+    keys = {unit["id"] for unit in figures["units"]}
     rest = [
-        _unit(row.evidence or _bare(row), row, shows_costs)
-        for row in decisions.values()
+        _unit(decided["evidence"], decided, shows_costs)
+        for key, decided in decisions.items()
+        if key not in keys
     ]
     return listed + rest
 
 
-def _key_of(row: ReviewDecision) -> str:
-    kind = UnitKind.MACHINE if row.position_id is None else UnitKind.POSITION
-    return unit_key(kind, row.position_id or row.pump_id or 0)
-
-
-def _bare(row: ReviewDecision) -> Figures:
-    return {
-        "id": _key_of(row),
-        "label": str(row.position or row.pump),
-        "status": "",
-        "carried": "",
-        "reason": "",
-        "cost": "",
-        "is_flagged": False,
-        "is_costliest": False,
-    }
-
-
-def _unit(
-    unit: Figures, decision: ReviewDecision | None, shows_costs: bool
-) -> SheetUnit:
+def _unit(unit: Figures, decided: Figures | None, shows_costs: bool) -> SheetUnit:
     why = [unit["reason"]]
     if unit["status"]:
         why.insert(0, f"{unit['status'].capitalize()}.")
     if unit["carried"]:
-        why.append(f"Last month's decision: {unit['carried']}.")
+        when = unit.get("carried_from")
+        who = f"Decision of {when}" if when else "Last month's decision"
+        why.append(f"{who}: {unit['carried']}.")
+    why += unit.get("open_actions", [])
     if shows_costs and unit["cost"] and unit["is_costliest"]:
         why.append(f"Among the costliest: {unit['cost']}")
-    decided = "Not decided"
-    if decision is not None:
-        words = [str(decision.get_decision_display()), decision.note]
-        if decision.action is not None:
-            words.append(f"Action: {decision.action}")
-        decided = ". ".join(word.rstrip(".") for word in words if word)
     shown = unit.get("shown", {})
     return SheetUnit(
         key=unit["id"],
@@ -177,7 +153,7 @@ def _unit(
         rate=shown.get("rate", display.NO_VALUE),
         interval=shown.get("interval", ""),
         why=" ".join(word for word in why if word),
-        decided=decided,
+        decided=decided_in_words(decided),
         figures=unit,
-        decision=decision,
+        decision=decided,
     )

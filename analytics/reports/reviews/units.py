@@ -4,7 +4,8 @@ import math
 from typing import Any
 
 from analytics.reports.bad_actors.report import Unit, UnitKind
-from plant.display import fixed, interval, number, percent
+from analytics.reports.reviews.carried import Carried
+from plant.display import fixed, interval, money, number, percent
 
 Figures = dict[str, Any]
 
@@ -15,7 +16,12 @@ def unit_key(kind: UnitKind, pk: int) -> str:
 
 
 def unit_figures(
-    unit: Unit, kind: UnitKind, *, status: str, carried: str, is_costliest: bool
+    unit: Unit,
+    kind: UnitKind,
+    *,
+    status: str,
+    carried: Carried | None,
+    is_costliest: bool,
 ) -> Figures:
     """What is shown and frozen of one unit; `shown` holds the texts of the table."""
     return {
@@ -36,9 +42,11 @@ def unit_figures(
         "is_flagged": unit.is_flagged,
         "is_costliest": is_costliest,
         "status": status,
-        "carried": carried,
+        "carried": carried.decision if carried else "",
+        "carried_from": carried.month if carried else "",
         "reason": unit.reason,
         "cost": unit.cost_sentence if unit.costs else "",
+        "amounts": _amounts(unit),
         "shown": _shown(unit),
     }
 
@@ -70,6 +78,15 @@ def _shown(unit: Unit) -> dict[str, str]:
         "interval": interval(unit.low, unit.high, lambda value: fixed(value, 2)),
         "expected": fixed(unit.expected) if math.isfinite(unit.expected) else "–",
         "worse": percent(unit.worse) if math.isfinite(unit.worse) else "–",
+    }
+
+
+def _amounts(unit: Unit) -> dict[str, str]:
+    """By currency; unlike the sentence, none moves with what others cost."""
+    return {
+        cost.currency: f"{money(cost.repair_cost, cost.currency)} of repair cost, "
+        f"{money(cost.lost_production, cost.currency)} of lost production"
+        for cost in unit.costs
     }
 
 

@@ -9,7 +9,8 @@ from analytics.reports.story.subject import Subject
 from plant.access import may
 from plant.choices import Component
 from records.choices import REPAIR_COST_KINDS, Category, CostKind, CostStatus, Item
-from records.models import Repair
+from records.models import CostLine, Repair
+from records.selectors.cost_totals import cost_line_totals_by
 from records.selectors.costs import cost_sums, lines_of
 
 ITEM_OF = {
@@ -86,13 +87,17 @@ def usual_costs(subject: Subject, neighbours: Collection[int]) -> dict[str, Usua
         position__in=neighbours, item__in=COMPONENT_OF, category__in=IS_FAILURE
     )
     kinds = (*REPAIR_COST_KINDS, CostKind.LOST_PRODUCTION)
-    lines = lines_of(repairs).filter(status=CostStatus.BOOKED, kind__in=kinds)
+    lines = CostLine.objects.filter(
+        repair__in=repairs.order_by().values("pk"),
+        status=CostStatus.BOOKED,
+        kind__in=kinds,
+    )
     found: dict[tuple[str, str, bool], list[tuple[float, float]]] = defaultdict(list)
-    for row in cost_sums(lines, "repair__item", "repair__category", "repair_id"):
-        component = COMPONENT_OF[row["repair__item"]]
-        key = component, row["currency"], IS_FAILURE[row["repair__category"]]
-        if row["repair_booked"]:
-            amounts = float(row["repair_booked"]), float(row["production_booked"])
+    by = "repair__item", "repair__category", "repair_id"
+    for (item, category, _repair), cost in cost_line_totals_by(lines, *by):
+        key = COMPONENT_OF[item], cost.currency, IS_FAILURE[category]
+        if cost.repair_cost:
+            amounts = float(cost.repair_cost), float(cost.lost_production)
             found[key].append(amounts)
     return {
         component: UsualCost(

@@ -22,9 +22,6 @@ from records.selectors.lives import (
 from records.selectors.lives import position_or_next as position_or_next
 from records.selectors.lives import with_pump_and_position as with_pump_and_position
 
-# Refitted unopened is the same part going on at its age; the others are not.
-COUNTED_CONDITIONS = (ConditionFitted.NEW, ConditionFitted.REFITTED)
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StoryLives:
@@ -55,11 +52,15 @@ def story_lives(subject: Subject, neighbours: Collection[int]) -> StoryLives:
         .distinct()
     )
     names = {name for pair in own_parts for name in pair if name}
-    pumps = set(
-        Placement.objects.filter(position__in=neighbours, placed_at__lte=subject.as_of)
-        .order_by()
-        .values_list("pump", flat=True)
+    stood = Placement.objects.filter(
+        position__in=neighbours, placed_at__lte=subject.as_of
     )
+    fitted = FittedLife.objects.filter(position__in=neighbours)
+    pumps = {
+        *stood.order_by()
+        .values_list("pump", flat=True)
+        .union(fitted.order_by().values_list("pump", flat=True))
+    }
     chosen = FittedLife.objects.visible_to(subject.user).filter(
         Q(pump__in=subject.pumps())
         | Q(pump__in=pumps)

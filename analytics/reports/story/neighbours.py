@@ -4,26 +4,29 @@ A site may hold thousands of positions. A story reads the same number of them in
 small fleet as in a large one, so that its page stays as fast as the fleet grows.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from django.db.models import Case, IntegerField, Q, Value, When
 
+from analytics.part_pools import MOST_COMPARED, Places
 from analytics.reports.trend.question import TrendQuestion, TrendScope
 from plant.models import Position, User
 from plant.models.position import PositionQuerySet
 
-MOST_NEIGHBOURS = 200
+MOST_NEIGHBOURS = MOST_COMPARED
 
 
 @dataclass(frozen=True, slots=True)
 class Neighbours:
     """Positions of one site, the subject's own among them.
 
-    `is_cut` tells that the site has more of them.
+    `is_cut` tells that the site has more of them. `places` are the same, with the
+    subject in its own place among them and not first.
     """
 
     pks: tuple[int, ...]
     is_cut: bool
+    places: Places = field(default_factory=lambda: Places.of_rows(()), compare=False)
 
     def in_words(self) -> str:
         if not self.is_cut:
@@ -38,22 +41,27 @@ class Neighbours:
 def neighbours_of(*, user: User, place: Position) -> Neighbours:
     """The nearest positions in liquid and area; one query."""
     nearness = Case(
-        When(Q(pk=place.pk), then=Value(0)),
         When(Q(area=place.area_id, liquid=place.liquid), then=Value(1)),
         When(Q(area=place.area_id), then=Value(2)),
         When(Q(liquid=place.liquid), then=Value(3)),
         default=Value(4),
         output_field=IntegerField(),
     )
-    rows = (
+    rows = list(
         Position.objects.visible_to(user)
         .filter(site=place.site_id)
         .annotate(nearness=nearness)
         .order_by("nearness", "tag", "pk")
-        .values_list("pk", flat=True)[: MOST_NEIGHBOURS + 1]
+        .values_list("pk", "site", "area", "liquid")[: MOST_NEIGHBOURS + 1]
     )
-    pks = tuple(rows)
-    return Neighbours(pks[:MOST_NEIGHBOURS], len(pks) > MOST_NEIGHBOURS)
+    is_cut = len(rows) > MOST_NEIGHBOURS
+    rows = rows[:MOST_NEIGHBOURS]
+    others = [row[0] for row in rows if row[0] != place.pk]
+    if len(others) == len(rows):
+        # It stands so far behind by its tag that its like alone are enough.
+        rows.append((place.pk, place.site_id, place.area_id, place.liquid))
+    pks = (place.pk, *others)[:MOST_NEIGHBOURS]
+    return Neighbours(pks, is_cut, Places.of_rows(rows))
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from analytics.reports.story.curve import PeerCurve
 from analytics.reports.story.parts import CONFIDENCE
 from analytics.reports.story.report import Story
 from analytics.tables import Cell
-from plant.display import count, date, date_time, fixed, interval, percent
+from plant.display import count, date, fixed, interval, percent
 
 CURVE_HEIGHT = 340
 TIMELINE_READING = (
@@ -51,7 +51,7 @@ def context(story: Story) -> Cell:
 
 
 def _subtitle(story: Story) -> str:
-    place, as_of = story.subject.place, date_time(story.subject.as_of)
+    place, as_of = story.subject.place, date(story.subject.as_of)
     where = [str(place.area), place.liquid] if place is not None else []
     if place is not None and story.subject.is_machine:
         verb = "stands at" if story.subject.is_placed else "stood longest at"

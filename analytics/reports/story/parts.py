@@ -11,7 +11,16 @@ import pandas as pd
 from analytics.life.errors import LifeError
 from analytics.life.results import Estimate
 from analytics.life.weibull import WeibullFit, weibull_fit
-from analytics.reports.story.lives import COUNTED_CONDITIONS, StoryLives
+from analytics.part_pools import (
+    COUNTED_CONDITIONS,
+    ENOUGH_FAILURES,
+    POPULATION,
+    Places,
+    part_pools,
+)
+from analytics.reports.life.forecast import QUARTER
+from analytics.reports.life.in_service import YEAR_DAYS
+from analytics.reports.story.lives import StoryLives
 from analytics.reports.story.subject import Subject
 from analytics.samples import Sample, Status
 from plant.choices import Beginning, Location
@@ -19,12 +28,8 @@ from plant.models import Position
 from records.selectors.hours import running_hours
 
 Row = dict[str, Any]
-HORIZON_DAYS = 90
+HORIZON_DAYS = int(QUARTER.days)
 CONFIDENCE = 0.90
-# With fewer failures in its area a part is held against all of the neighbours.
-ENOUGH_FAILURES = 5
-# A pump that used up so many of one part tells its next life better than others do.
-ENOUGH_OWN_FAILURES = 10
 SHORT, LONG = 0.10, 0.90
 
 
@@ -90,13 +95,36 @@ class PartStory:
         return f"{self.place}, {self.part or 'part not named'}"
 
 
-def part_stories(subject: Subject, lives: StoryLives) -> tuple[PartStory, ...]:
+def part_stories(
+    subject: Subject, lives: StoryLives, places: Places
+) -> tuple[PartStory, ...]:
     """Each part that the subject carries now; two queries."""
     if subject.machine is None:
         return ()
     ahead = hours_ahead(subject)
-    rows = records_of(lives.still_in(subject.machine.pk))
-    return tuple(_part(row, lives, ahead) for row in rows)
+    rows = lives.still_in(subject.machine.pk)
+    pools = _pools(rows, subject, lives, places)
+    return tuple(
+        _part(row, pool, lives, ahead)
+        for row, pool in zip(records_of(rows), pools, strict=True)
+    )
+
+
+def _pools(
+    rows: pd.DataFrame, subject: Subject, lives: StoryLives, places: Places
+) -> list[tuple[str, Sample]]:
+    """The pool that tells the chance of each part, with whose lives it holds."""
+    sample = lives.sample
+    if subject.place is None:
+        nothing = sample.narrowed(sample.rows.iloc[:0])
+        return [("nothing compared", nothing)] * len(rows)
+    found = part_pools(rows.assign(position_id=subject.place.pk), sample, places)
+    none = sample.rows.iloc[:0]
+    pools = zip(found.parts["rung"], found.parts["pool"], strict=True)
+    return [
+        (str(rung), sample.narrowed(found.lives.get(pool, none)))
+        for rung, pool in pools
+    ]
 
 
 def records_of(rows: pd.DataFrame) -> list[Row]:
@@ -112,13 +140,17 @@ def hours_ahead(subject: Subject) -> float:
         {"position": [subject.place.pk], "zone": [subject.place.site.time_zone]}
     )
     now = np.array([subject.as_of.timestamp()])
-    later = now + timedelta(days=HORIZON_DAYS).total_seconds()
+    # A share of the year, as the lists of the fleet and the Life page take it.
+    later = now + timedelta(days=YEAR_DAYS).total_seconds()
     places = Position.objects.filter(pk=subject.place.pk)
-    return float(running_hours(places, spans, now, later).hours[0])
+    year = float(running_hours(places, spans, now, later).hours[0])
+    return year * QUARTER.days / YEAR_DAYS
 
 
-def _part(row: Row, lives: StoryLives, ahead: float) -> PartStory:
-    name, sample = _population(row, lives)
+def _part(
+    row: Row, pool: tuple[str, Sample], lives: StoryLives, ahead: float
+) -> PartStory:
+    rung, sample = pool
     fit, refusal = _fit(sample)
     elsewhere, own, is_near = _elsewhere_and_own(row, lives)
     others, _ = _fit(elsewhere)
@@ -132,7 +164,7 @@ def _part(row: Row, lives: StoryLives, ahead: float) -> PartStory:
         fitted_at=row["fitted_at"].to_pydatetime(),
         age=age,
         age_estimated=bool(row["estimated"]),
-        population=name,
+        population=_population(row, rung),
         lives=len(sample.used),
         failed=sample.count(Status.FAILED),
         fit=fit,
@@ -149,31 +181,19 @@ def _part(row: Row, lives: StoryLives, ahead: float) -> PartStory:
     )
 
 
-def _population(row: Row, lives: StoryLives) -> tuple[str, Sample]:
-    """Own lives where enough failed, else those of its area, else all compared."""
-    same = _of_same_part(row, lives.sample)
-    rows = same.rows
+def _population(row: Row, rung: str) -> str:
+    """The part with its plan, and whose lives of it tell the chance."""
     plan = f", plan {row['piping_plan']}" if row["piping_plan"] else ""
     name = f"{row['part'] or 'part not named'}{plan}"
-    own = same.narrowed(rows[rows["life_id"].isin(lives.own["life_id"])])
-    if own.count(Status.FAILED) >= ENOUGH_OWN_FAILURES:
-        return f"{name}, its own lives alone", own
-    near = same.narrowed(rows[rows["area_id"] == row["area_id"]])
-    if near.count(Status.FAILED) >= ENOUGH_FAILURES:
-        return f"{name}, this area", near
-    return f"{name}, all compared", same
+    return f"{name}, {rung}" if rung else name
 
 
 def _of_same_part(row: Row, sample: Sample) -> Sample:
     rows = sample.rows
-    return sample.narrowed(
-        rows[
-            (rows["part"] == row["part"])
-            & (rows["component"] == row["component"])
-            & (rows["piping_plan"] == row["piping_plan"])
-            & rows["condition_fitted"].isin(COUNTED_CONDITIONS)
-        ]
-    )
+    same = rows["condition_fitted"].isin(COUNTED_CONDITIONS)
+    for name in POPULATION:
+        same &= rows[name] == row[name]
+    return sample.narrowed(rows[same])
 
 
 def _elsewhere_and_own(row: Row, lives: StoryLives) -> tuple[Sample, Sample, bool]:

@@ -70,7 +70,7 @@ def story(subject: Subject) -> Story:
     there = repairs_where_it_stood(subject, rules) if subject.is_machine else repairs
     shares = neighbour_shares(subject, near.pks, rules)
     lives = story_lives(subject, near.pks)
-    parts = part_stories(subject, lives)
+    parts = part_stories(subject, lives, near.places)
     built, readings = built_story(subject), reading_story(subject)
     bench = bench_story(repairs, lives, parts)
     curve = peer_curve(subject, repairs, near.pks)

@@ -18,7 +18,7 @@ from analytics.rework import first_of_event
 from plant.days import FIRST_DAY
 from plant.display import count, percent
 from records.selectors.exposure import day_starts
-from records.selectors.histories import reading_spans, report_moments
+from records.selectors.histories import reading_spans
 from records.selectors.hours import RunningHours, running_hours
 
 # No log of pumps reaches further back.
@@ -63,9 +63,11 @@ class Histories:
 
     def ages(self) -> list[Floats]:
         """Times of the events, one array a position."""
-        by_row = self.events.groupby("row")["age"]
-        found = {row: ages.to_numpy(float) for row, ages in by_row}
-        return [found.get(row, np.array([])) for row in range(len(self.units))]
+        row = self.events["row"].to_numpy(np.int64)
+        order = np.argsort(row, kind="stable")
+        ages = self.events["age"].to_numpy(float)[order]
+        begins = np.searchsorted(row[order], np.arange(1, len(self.units)))
+        return np.split(ages, begins) if len(self.units) else []
 
     def histories(self) -> list[History]:
         """The same for the mean curve."""
@@ -184,8 +186,7 @@ def _by_hours(service: Service, events: pd.DataFrame) -> Histories:
     metered = (watched.hours > 0) & (
         np.abs(watched.estimated) <= MOST_ESTIMATED * watched.hours
     )
-    moments = report_moments(positions)
-    at = np.array([moments[pk].timestamp() for pk in events["repair"]], dtype=float)
+    at = events["reported_s"].to_numpy(float)
     row = events["row"].to_numpy(np.int64)
     inside = (at > start[row]) & (at <= end[row])
     outside = int((metered[row] & ~inside).sum())

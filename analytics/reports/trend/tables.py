@@ -126,8 +126,8 @@ def position_table(report: TrendReport, query: QueryDict) -> Cell | None:
             {"label": "Chance", "numeric": True},
             {"label": "Adjusted", "numeric": True},
         ],
-        "rows": [_position_cells(row, query) for row in report.positions][
-            :MOST_POSITIONS
+        "rows": [
+            _position_cells(row, query) for row in report.positions[:MOST_POSITIONS]
         ],
     }
 

@@ -12,8 +12,8 @@ def test_units_are_new_still_recovered_or_gone():
     )
     assert (found.new, found.still) == (("A",), ("B",))
     assert (found.recovered, found.gone) == (("C",), ("D",))
-    assert found.of("C") is Change.RECOVERED
-    assert found.of("E") is None
+    assert found.by_unit()["C"] is Change.RECOVERED
+    assert "E" not in found.by_unit()
 
 
 def test_the_list_before_is_of_as_many_months_a_month_earlier():

@@ -6,6 +6,7 @@ import pytest
 
 from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.month_before import flagged_by_change
+from analytics.reports.bad_actors.units import bad_actor_service
 from analytics.scope import Scope
 from tests.analytics.reports.bad_actors.test_page import (
     QUESTION,
@@ -48,7 +49,7 @@ def test_a_flag_of_this_month_is_new_and_an_older_one_still(engineer):
     units = units_of(report_of(engineer))
     assert units["P-00"].is_flagged
     assert units["P-01"].change is Change.STILL
-    assert flagged_by_change(Scope(engineer, YEAR)) == {
+    assert flagged_by_change(bad_actor_service(Scope(engineer, YEAR))) == {
         unit.label: unit.change for unit in units.values() if unit.is_flagged
     }
 

@@ -14,13 +14,38 @@ from analytics.exposure import window_of_months
 from analytics.life.data import LifeData
 from analytics.life.weibull import weibull_fit
 from analytics.life.weibull.functions import conditional_failure
+from analytics.part_pools import Rung
 from analytics.reports.fleet.likely import likely_failures
+from analytics.reports.story.report import story
+from analytics.reports.story.subject import position_subject
+from analytics.samples import end_of_day
 from analytics.scope import Scope
 from plant.choices import Beginning
-from tests.analytics.seals_on_record import PUMP_B, fitted, seals
+from plant.models import Position, Site
+from tests.analytics import seals_on_record
+from tests.analytics.seals_on_record import FITTED, PUMP_B
+from tests.factories.plant import AreaFactory, PlacementFactory, SiteFactory
 
 pytestmark = pytest.mark.django_db
 FIRST = datetime.now(UTC) - timedelta(days=200)
+
+
+@pytest.fixture(autouse=True)
+def site(db):
+    return SiteFactory(name="Riverside")
+
+
+def fitted(hours=None, *, area=None, at=None, **facts):
+    """A seal at a position of its own in the one site, or at one that is there."""
+    if at is None:
+        area = area or AreaFactory(site=Site.objects.get(name="Riverside"))
+        at = PlacementFactory(position__area=area, placed_at=FITTED)
+    facts = {"pump": at.pump, "position": at.position, **facts}
+    return seals_on_record.fitted(hours, **facts)
+
+
+def seals(ages, **facts):
+    return [fitted(age, **facts) for age in ages]
 
 
 def likely(user, **place):
@@ -77,6 +102,52 @@ def test_an_area_narrows_the_parts_and_not_what_they_rest_on(engineer):
     assert len(everywhere.parts) == 2
     assert part.pump == here.pump_id
     assert part.chance == pytest.approx(everywhere.parts[0].chance)
+
+
+def test_a_position_with_ten_failures_tells_its_own_life(engineer):
+    area = AreaFactory(site=Site.objects.get(name="Riverside"))
+    seals([age * 4 for age in PUMP_B], area=area)
+    worst = PlacementFactory(position__area=area, placed_at=FITTED)
+    seals([age / 20 for age in PUMP_B], at=worst)
+    fitted(at=worst, fitted_at=FIRST)
+    fitted(area=area, fitted_at=FIRST)
+    own, other = likely(engineer).parts
+    assert (own.position, own.rung, own.failed, own.lives) == (
+        *(worst.position_id, Rung.OWN),
+        *(10, 11),
+    )
+    assert (other.rung, other.failed, other.lives) == (Rung.AREA, 20, 22)
+    assert own.chance > 2 * other.chance
+
+
+def test_an_area_with_few_failures_is_held_against_the_whole_site(engineer):
+    one, two = (AreaFactory(site=Site.objects.get(name="Riverside")) for _ in "ab")
+    seals(PUMP_B[:5], area=one)
+    seals(PUMP_B[5:9], area=two)
+    fitted(area=one, fitted_at=FIRST)
+    fitted(area=two, fitted_at=FIRST)
+    rungs = {part.rung: part.failed for part in likely(engineer).parts}
+    assert rungs == {Rung.AREA: 5, Rung.ALL: 9}
+
+
+def test_the_list_says_what_the_story_says(engineer):
+    area = AreaFactory(site=Site.objects.get(name="Riverside"))
+    seals(PUMP_B, area=area)
+    worst = PlacementFactory(position__area=area, placed_at=FITTED)
+    seals([age / 3 for age in PUMP_B], at=worst)
+    fitted(at=worst, fitted_at=FIRST)
+    fitted(area=area, fitted_at=FIRST)
+    for part in likely(engineer).parts:
+        place = Position.objects.select_related("area", "site").get(pk=part.position)
+        as_of = end_of_day(timezone.localdate())
+        subject = position_subject(user=engineer, position=place, as_of=as_of)
+        (told,) = story(subject).parts
+        assert told.chance.value == pytest.approx(part.chance, rel=1e-6)
+        assert (told.age, told.failed, told.lives) == (
+            pytest.approx(part.age_hours, rel=1e-9),
+            part.failed,
+            part.lives,
+        )
 
 
 def test_the_panel_shows_the_first_and_the_file_all(engineer_client):

@@ -67,6 +67,17 @@ def test_a_change_beyond_chance_says_which_way(engineer, now, before, word):
     assert words.startswith(f"This year is {word} than the year before, beyond chance")
 
 
+def test_years_without_repairs_are_called_so_and_never_infinitely_worse(engineer):
+    position = PositionFactory()
+    assert verdict(report_of(engineer)).startswith("No repair in either year")
+    RepairFactory.create_batch(8, position=position, reported_at=days_ago(100))
+    words = verdict(report_of(engineer))
+    assert words.startswith("This year is worse than the year before, beyond chance")
+    assert "times those of the year before, which had none" in words
+    assert "are at least 2" in words
+    assert "\u221e" not in words
+
+
 def test_without_a_year_before_there_is_nothing_to_compare(engineer):
     PositionFactory(in_service_on=NOW.date() - timedelta(days=20))
     assert verdict(report_of(engineer)) == ("There is no year before to compare with.")
@@ -91,6 +102,14 @@ def test_facts_of_today_are_counted(engineer):
     assert counts[RowKind.UNSIGNED] == 1
     assert counts[RowKind.RELEASES] == 1
     assert counts[RowKind.NO_MODE] == 1
+
+
+def test_a_pump_that_waits_for_two_repairs_is_stopped_once(engineer):
+    position = PositionFactory()
+    for days in (3, 5):
+        moment = days_ago(days)
+        RepairFactory(position=position, reported_at=moment, stopped_at=moment)
+    assert report_of(engineer).counts[RowKind.STOPPED] == 1
 
 
 def test_a_void_repair_stops_nothing(engineer):

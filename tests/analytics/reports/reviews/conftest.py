@@ -52,7 +52,7 @@ def decide_all(engineer, review):
         model = review.site.positions if unit["kind"] == "position" else None
         target = (model or review.site.pumps).get(pk=unit["pk"])
         review_decide(
-            by=engineer, review=review, unit=target, decision="act", note="Look at it"
+            by=engineer, review=review, unit=target, decision="watch", note="Look at it"
         )
 
 

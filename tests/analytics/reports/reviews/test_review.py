@@ -10,7 +10,11 @@ from django.urls import reverse
 
 from analytics.models import Review
 from analytics.reports.reviews.current import sheet_for
-from analytics.reports.reviews.differences import review_differences
+from analytics.reports.reviews.differences import (
+    UNNAMED,
+    Differences,
+    review_differences,
+)
 from analytics.reports.reviews.figures import flagged_units, review_figures
 from analytics.services.reviews import (
     review_close,
@@ -56,7 +60,7 @@ def test_only_the_engineer_of_the_site_keeps_it(site, manager, planner):
 
 
 def test_it_closes_only_when_every_flagged_unit_is_decided(review, engineer):
-    with pytest.raises(ValidationError, match="Flagged and not decided yet: P-00"):
+    with pytest.raises(ValidationError, match="not decided yet: P-00"):
         review_close(by=engineer, review=review)
     assert Review.objects.get().state == "open"
     assert closed(engineer, review).state == "closed"
@@ -91,7 +95,7 @@ def test_a_later_correction_is_a_difference_and_changes_nothing(review, engineer
     repair_sign(by=engineer, repair=repair, as_is=["failed:impeller"])
     frozen = closed(engineer, review)
     before = sheet_for(frozen, engineer)
-    assert review_differences(frozen, engineer) == []
+    assert review_differences(frozen, engineer) == Differences([])
     repair_correct(
         by=engineer,
         repair=repair,
@@ -106,14 +110,14 @@ def test_a_later_correction_is_a_difference_and_changes_nothing(review, engineer
 
 
 def _now(review, engineer):
-    return review_differences(review, engineer)
+    return review_differences(review, engineer).rows
 
 
 def test_a_correction_that_moves_no_figure_shows_none(review, engineer):
     frozen = closed(engineer, review)
     repair = RepairFactory._meta.model.objects.get(number="R-00-03")
     RepairFactory._meta.model.objects.filter(pk=repair.pk).update(cause="3.4")
-    assert review_differences(frozen, engineer) == []
+    assert review_differences(frozen, engineer) == Differences([], UNNAMED)
 
 
 @pytest.mark.postgresql
@@ -134,7 +138,7 @@ def test_the_next_month_starts_from_the_last(review, engineer, site):
     assert frozen.decisions.count() >= 1
     assert "P-07" not in [unit.name for unit in sheet_for(other, engineer).units]
     carried = {unit.name: unit.why for unit in sheet_for(other, engineer).units}
-    assert "Last month's decision: act." in carried["P-00"]
+    assert "Decision of March 2025: watch." in carried["P-00"]
     review_decide(by=engineer, review=other, unit=position, decision="watch")
     review_close_next = review_open(by=engineer, site=site, month=date(2025, 5, 1))
     names = [unit.name for unit in sheet_for(review_close_next, engineer).units]

@@ -42,7 +42,7 @@ def test_an_action_of_the_review_leads_back_with_itself_chosen(
     }
     back = engineer_client.post(address, typed, follow=True)
     action = Action.objects.get()
-    chosen = {"decision": "act", "action": action.pk}
+    chosen = {"decision": "act", "action": action.pk, "seen": "none"}
     assert back.redirect_chain[0][0].startswith(deciding(review, position))
     assert back.context["form"].initial == chosen
     stored = engineer_client.post(deciding(review, position), chosen, follow=True)
@@ -70,14 +70,15 @@ def test_an_action_of_another_site_is_not_taken_along(review, site, engineer):
 def test_the_decision_page_offers_the_actions_of_the_unit_first(review, site, engineer):
     position = site.positions.get(tag="P-00")
     ActionFactory(site=site, title="Its own", positions=[position])
-    ActionFactory(site=site, title="Open elsewhere")
+    ActionFactory(site=site, title="Open elsewhere", positions=[site.positions.last()])
+    ActionFactory(site=site, title="Faces of one make", population="S-40")
     gone = {"state": ActionState.DONE, "done_on": date(2024, 5, 1)}
     ActionFactory(site=site, title="Done elsewhere", **gone)
     page = logged_in(engineer).get(deciding(review, position))
-    none, own, others = page.context["form"].fields["action"].choices
+    none, own, of_parts = page.context["form"].fields["action"].choices
     assert none == ("", "None")
     assert [label for _, label in own[1]] == ["Its own (open)"]
-    assert [label for _, label in others[1]] == ["Open elsewhere (open)"]
+    assert [label for _, label in of_parts[1]] == ["Faces of one make (open)"]
 
 
 def test_the_decision_page_shows_the_evidence_and_leads_to_the_story(
