@@ -102,7 +102,7 @@ def _on_the_way(site: Site, by: User, today: date) -> None:
     hydraulic = {
         "change_made": ChangeMade.HYDRAULIC,
         "reason": "Runs at less than half of its best efficiency flow.",
-        "expected_fewer_repairs_per_year": 3.0,
+        "expected_fewer_repairs_per_year": 2.0,
     }
     _decided(
         by,

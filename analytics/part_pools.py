@@ -30,7 +30,7 @@ class Rung(StrEnum):
     """Whose lives a pool holds; the value is what a page prints."""
 
     OWN = "its own position alone"
-    AREA = "this area"
+    AREA = "its area"
     ALL = "all compared"
 
 

@@ -3,19 +3,20 @@
 from typing import Any
 
 from reportlab.graphics.charts.lineplots import LinePlot
-from reportlab.graphics.shapes import Drawing
+from reportlab.graphics.shapes import Drawing, String
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak
 
-from analytics.charts.theme import ACCENT
+from analytics.charts.theme import ACCENT, SOFT_INK
 from analytics.exports.paper import HEADING, SMALL, TITLE, paragraph, pdf_of, table
 from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
 from plant.tags.fonts import PLAIN, fonts_register
 
 ROOM = 60 * mm
-CHART_WIDTH, CHART_HEIGHT = 178 * mm, 42 * mm
+CHART_WIDTH, CHART_HEIGHT = 178 * mm, 46 * mm
+UPRIGHT, ACROSS = "Mean time between repairs, months", "The 12 months to"
 
 
 def review_pdf(sheet: ReviewSheet) -> bytes:
@@ -68,7 +69,7 @@ def _units(sheet: ReviewSheet) -> list[Any]:
         table(
             ("Unit", "Repairs", "Events a year, 90 % interval", "Why", "Decided"),
             [_unit(unit) for unit in sheet.units],
-            (31, 17, 27, 63, 40),
+            (28, 15, 26, 75, 34),
             numeric=(1, 2),
         )
     ]
@@ -84,8 +85,8 @@ def _rolling(points: list[tuple[str, float]]) -> Drawing:
     """Rolling mean time between repairs, months on the upright axis."""
     drawing = Drawing(CHART_WIDTH, CHART_HEIGHT)
     plot = LinePlot()
-    plot.x, plot.y = 12 * mm, 8 * mm
-    plot.width, plot.height = CHART_WIDTH - 16 * mm, CHART_HEIGHT - 12 * mm
+    plot.x, plot.y = 12 * mm, 9 * mm
+    plot.width, plot.height = CHART_WIDTH - 16 * mm, CHART_HEIGHT - 15 * mm
     plot.data = [list(enumerate(value for _, value in points))]
     plot.lines[0].strokeColor = colors.HexColor(ACCENT)
     plot.lines[0].strokeWidth = 1.2
@@ -97,4 +98,8 @@ def _rolling(points: list[tuple[str, float]]) -> Drawing:
         axis.labels.fontName = PLAIN
         axis.labels.fontSize = 6.5
     drawing.add(plot)
+    words = {"fontName": PLAIN, "fontSize": 6.5, "fillColor": colors.HexColor(SOFT_INK)}
+    drawing.add(String(0, CHART_HEIGHT - 2.5 * mm, UPRIGHT, **words))
+    last = {"textAnchor": "end", **words}
+    drawing.add(String(CHART_WIDTH - 4 * mm, 0.5 * mm, ACROSS, **last))
     return drawing

@@ -138,7 +138,10 @@ def amount_field(label: str, help_text: str) -> TypedDecimalField:
 
 def ratio_and_settings() -> dict[str, forms.Field]:
     """Fields of the evidence and of years and interest."""
-    usual_rate = display.percent(DEFAULT_RATE)
+    return {**_evidence(), **_parts(), **_settings()}
+
+
+def _evidence() -> dict[str, forms.Field]:
     return {
         "what_fails": _choice(
             "What counts as a failure",
@@ -157,7 +160,12 @@ def ratio_and_settings() -> dict[str, forms.Field]:
         "component": _choice(
             "Kind of part", list(COMPONENT_NAMES.items()), "Of the two named below."
         ),
-        **_parts(),
+    }
+
+
+def _settings() -> dict[str, forms.Field]:
+    usual_rate = display.percent(DEFAULT_RATE)
+    return {
         "horizon_years": forms.IntegerField(
             label="Years looked at",
             initial=10,

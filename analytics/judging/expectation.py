@@ -163,9 +163,13 @@ def _pools(counts: Floats, times: Floats) -> tuple[Floats, Floats, Floats]:
     # Wide enough for what the counts and the spread leave open about the mean.
     widths = np.sqrt(1 / max(counts.sum(), 0.5) + SPREADS**2 / counts.size)
     means = pooled * np.exp(np.outer(widths, MEANS)).ravel()
+    # Units of the same count and time add the same; a fleet has many of them.
+    (kinds, spans), sizes = np.unique(
+        np.stack([counts, times]), axis=1, return_counts=True
+    )
     fits = np.array(
         [
-            marginal_log_likelihood(counts, times, alpha, mean).sum()
+            marginal_log_likelihood(kinds, spans, alpha, mean) @ sizes
             for alpha, mean in zip(alphas, means, strict=True)
         ]
     )

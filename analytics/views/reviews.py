@@ -127,8 +127,7 @@ def review_deciding(
         return _closed_already(request, review)
     unit = _unit(review, kind, unit_pk)
     listed = _listed(request, review, unit_key(UnitKind(kind), unit_pk))
-    first = {**_decided(listed), **_chosen(request, review)}
-    first["seen"] = decision_version(review, unit)
+    first = {**_first(listed, review, unit), **_chosen(request, review)}
     form = DecisionForm(
         request.POST or None, unit=unit, user=request.user, initial=first
     )
@@ -176,12 +175,15 @@ def _chosen(request: UserRequest, review: Review) -> dict[str, Any]:
     return {"decision": Decision.ACT, "action": action.pk} if action else {}
 
 
-def _decided(listed: SheetUnit | None) -> dict[str, Any]:
+def _first(
+    listed: SheetUnit | None, review: Review, unit: Position | Pump
+) -> dict[str, Any]:
+    seen = {"seen": decision_version(review, unit)}
     if listed is None or listed.decision is None:
-        return {}
+        return seen
     row = listed.decision
     names = {"decision": "decision", "note": "note", "action": "action_pk"}
-    return {field: row[name] for field, name in names.items()}
+    return {**seen, **{field: row[name] for field, name in names.items()}}
 
 
 @form_page

@@ -53,21 +53,38 @@ def typed(site, owner, **more):
         "tags": "P-000, P-003",
         "owner": owner.pk,
         "due_on": "2030-01-01",
-        "expected_fewer_repairs_per_year": "1,5",
+        "expected_fewer_repairs_per_year": "0,005",
         "cost": "4600",
         "judge_after_months": "24",
         **more,
     }
 
 
+def test_fewer_repairs_than_there_would_be_are_refused(engineer, engineer_client):
+    site = fleet(10)[0].site
+    hope = {"expected_fewer_repairs_per_year": "90"}
+    form = engineer_client.post(NEW, typed(site, engineer, **hope)).context["form"]
+    [words] = form.errors["expected_fewer_repairs_per_year"]
+    assert words.startswith("More than there are to save: without the action ")
+    assert Action.objects.count() == 0
+
+
+def test_a_due_day_in_the_past_is_refused_beside_its_field(engineer, engineer_client):
+    site = fleet(10)[0].site
+    late = {"due_on": "2024-01-01", "expected_fewer_repairs_per_year": ""}
+    form = engineer_client.post(NEW, typed(site, engineer, **late)).context["form"]
+    assert form.errors["due_on"][0].startswith("This day is past: choose ")
+
+
 def test_a_decision_typed_is_stored_with_its_expectation(engineer, engineer_client):
     site = fleet(10)[0].site
     answer = engineer_client.post(NEW, typed(site, engineer))
+    assert answer.status_code == 302, answer.context["form"].errors
     action = Action.objects.get()
     assert answer.url == action.get_absolute_url()
     assert [row.tag for row in action.positions.all()] == ["P-000", "P-003"]
     assert (action.expected_fewer_repairs_per_year, action.judge_after_months) == (
-        1.5,
+        0.005,
         24,
     )
     assert len(action.expectation.figures["treated"]) == 2

@@ -117,9 +117,9 @@ def month_build(site: Site) -> dict[str, Any]:
 def money_build() -> dict[str, Any]:
     """A rate of exchange and a price level."""
     rate = ExchangeRate.objects.create(
-        year=2023, currency="USD", into="EUR", rate="0.9248"
+        year=1999, currency="USD", into="EUR", rate="0.9386"
     )
-    level = PriceLevel.objects.create(year=2023, currency="EUR", level="104.2")
+    level = PriceLevel.objects.create(year=1999, currency="EUR", level="64.2")
     return {"exchange_rate": rate, "price_level": level}
 
 

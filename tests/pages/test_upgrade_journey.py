@@ -45,9 +45,8 @@ def side_by_side(page):
     return found
 
 
-def test_a_manager_compares_two_cases_and_turns_one_into_an_action(demo, open_page):
-    page = open_page()
-    log_in(page, "manager")
+def typed_case(page):
+    """A case that rests on no record, after a tag that does not exist was named."""
     work_out(page, "Other faces", "seal type", ["P-1117", "P-9999"], {})
     page.get_by_text("No such tag at Halvermouth Works: P-9999.").first.wait_for()
     page.get_by_label("Positions").fill(", ".join(BAD_ACTORS))
@@ -60,6 +59,11 @@ def test_a_manager_compares_two_cases_and_turns_one_into_an_action(demo, open_pa
     page.get_by_text("Stored. The answer is below.").wait_for()
     assert page.get_by_text("rests on no record").first.is_visible()
 
+
+def test_a_manager_compares_two_cases_and_turns_one_into_an_action(demo, open_page):
+    page = open_page()
+    log_in(page, "manager")
+    typed_case(page)
     cooled = {
         "Purchase, likely": "4600",
         "Piping plan now": "11",

@@ -49,6 +49,19 @@ def test_overdue_and_verdict_due_are_marked(engineer_client):
     assert [row[1].get("flag") for row in rows] == ["verdict due", "overdue"]
 
 
+def test_an_owner_who_left_is_marked_and_stays_selectable(engineer_client):
+    gone = UserFactory(is_active=False)
+    action = ActionFactory(title="Orphan", owner=gone)
+    over = {"state": ActionState.DROPPED, "dropped_reason": "Retired"}
+    ActionFactory(title="Over", owner=gone, **over)
+    rows = engineer_client.get(LIST, {"sort": "title"}).context["rows"]
+    assert [row[3].get("flag") for row in rows] == ["owner has left", None]
+    page = engineer_client.get(reverse("records:action_changing", args=[action.pk]))
+    field = page.context["form"].fields["owner"]
+    assert gone in field.queryset
+    assert page.context["form"].initial["owner"] == gone
+
+
 def test_the_search_finds_a_tag_once_though_two_are_treated(engineer_client):
     first = PositionFactory(tag="P-901")
     second = PositionFactory(tag="P-902", area=first.area)

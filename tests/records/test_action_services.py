@@ -7,6 +7,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.utils import timezone
 
 from records.action_choices import ActionState, ChangeMade, Verdict
+from records.models import Action
 from records.selectors.actions import (
     actions_visible,
     judge_on,
@@ -123,14 +124,45 @@ def test_done_before_the_decision_or_in_the_future_is_refused(engineer, day):
         action_done(by=engineer, action=ActionFactory(), done_on=day)
 
 
-def test_works_is_refused_before_the_planned_date(engineer):
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_every_verdict_is_refused_before_the_planned_date(engineer, verdict):
     action = done(11)
-    with pytest.raises(ValidationError, match="Too early"):
-        action_judge(by=engineer, action=action, verdict=Verdict.WORKS, note="So good")
-    judged = action_judge(
-        by=engineer, action=action, verdict=Verdict.DOES_NOT, note="Three more leaks"
+    with pytest.raises(ValidationError) as refused:
+        action_judge(by=engineer, action=action, verdict=verdict, note="So good")
+    [words] = refused.value.message_dict["verdict"]
+    assert words == f"Too early for any verdict: it is planned for {judge_on(action)}."
+    action.refresh_from_db()
+    assert action.state == ActionState.DONE
+
+
+@pytest.mark.parametrize(("days", "refused"), [(-1, True), (0, False)])
+def test_a_new_action_is_not_due_before_it_is_decided(engineer, days, refused):
+    due_on = timezone.localdate() + timedelta(days=days)
+    position = PositionFactory()
+    if not refused:
+        assert decide(engineer, position, due_on=due_on).due_on == due_on
+        return
+    with pytest.raises(ValidationError) as error:
+        decide(engineer, position, due_on=due_on)
+    assert list(error.value.message_dict) == ["due_on"]
+    assert Action.objects.count() == 0
+
+
+def test_an_owner_who_left_may_stay_while_the_due_day_moves(engineer):
+    action = ActionFactory(owner=UserFactory(is_active=False))
+    changed = action_change(
+        by=engineer,
+        action=action,
+        owner=action.owner,
+        due_on=DUE,
+        judge_after_months=6,
     )
-    assert judged.verdict == Verdict.DOES_NOT
+    assert (changed.owner, changed.due_on) == (action.owner, DUE)
+    gone = UserFactory(is_active=False)
+    with pytest.raises(ValidationError, match="does not work at"):
+        action_change(
+            by=engineer, action=action, owner=gone, due_on=DUE, judge_after_months=6
+        )
 
 
 def test_works_is_taken_on_the_planned_date(engineer):

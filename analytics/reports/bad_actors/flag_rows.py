@@ -1,5 +1,6 @@
 """Rows of the flagged units: why, whether new, and what to do next."""
 
+from collections.abc import Sequence
 from typing import Any
 from urllib.parse import urlencode
 
@@ -9,9 +10,11 @@ from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.own_trend import OwnTrend
 from analytics.reports.bad_actors.report import BadActorReport, Unit, UnitKind
 from analytics.reports.bad_actors.table import address
+from analytics.reports.bad_actors.unit_actions import action_in_words, open_actions
 from analytics.tables import Cell
 from plant.access import may
 from plant.display import NO_VALUE, count, date, days, fixed, interval, number, percent
+from records.models import Action
 
 
 def flag_columns(report: BadActorReport) -> list[Cell]:
@@ -29,7 +32,9 @@ def flag_columns(report: BadActorReport) -> list[Cell]:
 
 
 def flag_rows(report: BadActorReport) -> list[list[Cell]]:
-    return [_flagged(unit, report) for unit in report.flagged]
+    flagged = report.flagged
+    actions = open_actions(report, {unit.key for unit in flagged})
+    return [_flagged(unit, report, actions.get(unit.key, ())) for unit in flagged]
 
 
 def recovered_rows(report: BadActorReport) -> list[list[Cell]]:
@@ -56,7 +61,9 @@ def trend_words(trend: OwnTrend) -> str:
     return f"{events}, power-law shape {fixed(trend.shape, 2)} ({limits})"
 
 
-def _flagged(unit: Unit, report: BadActorReport) -> list[Cell]:
+def _flagged(
+    unit: Unit, report: BadActorReport, actions: Sequence[Action]
+) -> list[Cell]:
     row: list[Cell] = [
         {"text": unit.label, "url": address(unit, report.kind), "note": unit.place},
         {
@@ -69,7 +76,7 @@ def _flagged(unit: Unit, report: BadActorReport) -> list[Cell]:
     if report.shows_costs:
         row.append(_cost(unit, report))
     if _may_decide(report):
-        row.append({"text": "Decide an action", "url": _decide_address(unit, report)})
+        row.append(_next_step(unit, report, actions))
     return row
 
 
@@ -111,6 +118,20 @@ def _cost(unit: Unit, report: BadActorReport) -> Cell:
 
 def _may_decide(report: BadActorReport) -> bool:
     return may(report.scope.user, "records.decide_action")
+
+
+def _next_step(unit: Unit, report: BadActorReport, actions: Sequence[Action]) -> Cell:
+    """The open actions about it go before deciding another."""
+    decide = _decide_address(unit, report)
+    if not actions:
+        return {"text": "Decide an action", "url": decide}
+    first = actions[0]
+    said = [action_in_words(action, with_title=action != first) for action in actions]
+    return {
+        "text": first.title,
+        "url": first.get_absolute_url(),
+        "note": f"open action: {'; '.join(said)}",
+    }
 
 
 def _decide_address(unit: Unit, report: BadActorReport) -> str:

@@ -29,8 +29,11 @@ METHOD = [
     "Estimate: gamma-Poisson pooling over the peers, which pulls a rate that "
     "rests on few events towards theirs; its interval leaves out the error of "
     "the pool itself and, in simulation, holds the true rate in 81 to 89 % of cases "
-    "instead of 90 %. The chance of being worse than twice the peers comes from one "
-    "free-form distribution of relative rates over the whole fleet. Where rates "
+    "instead of 90 %. Where the counts of a group differ no more than by chance, each "
+    "rate and its interval are averaged over the spreads that this leaves possible, as "
+    "like counts do not prove like pumps. The chance of being worse than twice the "
+    "peers comes from one free-form distribution of relative rates over the whole "
+    "fleet. Where rates "
     "spread smoothly it is too sure: in simulation, of units said to be 80 % sure to "
     "be worse, 61 to 71 % were. Read it as an order, not as a promise.",
     "Rework within the window of the site after a hand-back is merged into its "

@@ -6,6 +6,9 @@ from decimal import Decimal
 
 from analytics.reports.bad_actors.costs import UnitCost
 
+# Of a share, when it is shown as a percentage with one decimal.
+SHOWN_PLACES = 3
+
 
 @dataclass(frozen=True, slots=True)
 class CostRank:
@@ -41,4 +44,8 @@ def cost_ranks(
 
 def fewest_for(ranks: Sequence[CostRank], share: float) -> int:
     """How many units, the costliest first, make at least a share of all cost."""
-    return next((rank.rank for rank in ranks if rank.so_far >= share), len(ranks))
+    # As the page writes a share: a row that shows 80.0 % has reached 80 %.
+    return next(
+        (rank.rank for rank in ranks if round(rank.so_far, SHOWN_PLACES) >= share),
+        len(ranks),
+    )

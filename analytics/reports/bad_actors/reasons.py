@@ -9,6 +9,9 @@ from plant.display import count, fixed, number, percent
 # Below it the odds say nothing that helps.
 SURE_ENOUGH = 0.5
 NEARLY_SURE = 0.995
+# By simulation, where the rates of like pumps spread smoothly, at least so many of
+# those with about these odds are truly worse: DEVELOPERS.md, below the table of flags.
+GRADES = ((0.95, "very likely", 0.79), (0.80, "likely", 0.61))
 RAREST_NAMED = 1_000_000
 
 
@@ -47,10 +50,16 @@ def counts_in_words(repairs: int, events: int) -> str:
 
 
 def sure_in_words(worse: float) -> str:
-    """How sure that it is worse than twice its peers; never all of it."""
-    if worse > NEARLY_SURE:
-        return f"more than {percent(0.99)} sure that it is worse than twice its peers"
-    return f"{percent(worse)} sure that it is worse than twice its peers"
+    """How likely it is worse than twice its peers, and how far to trust the odds."""
+    odds = f"more than {percent(0.99)}" if worse > NEARLY_SURE else percent(worse)
+    word, caveat = "perhaps", "such odds are often too high"
+    grade = next((grade for grade in GRADES if worse >= grade[0]), None)
+    if grade is not None:
+        _least, word, share = grade
+        caveat = (
+            f"where pumps differ by degrees, as few as {percent(share)} of such hold"
+        )
+    return f"{word} worse than twice its peers (odds {odds}; {caveat})"
 
 
 def one_in(chance: float, *, rarer: str = "fewer than") -> str:

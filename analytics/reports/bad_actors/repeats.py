@@ -24,10 +24,12 @@ class Repeat:
 
     @property
     def in_words(self) -> str:
-        """The end of a reason: third with heat checks."""
+        """The end of a reason: what comes back, of how many events."""
+        what = self.what.lower()
         if self.is_latest:
-            return f"{ordinal(self.times)} with {self.what.lower()}"
-        return f"{self.times} of {self.events} with {self.what.lower()}"
+            times = ordinal(self.times)
+            return f"its latest event is the {times} of {self.events} with {what}"
+        return f"{self.times} of its {self.events} events were with {what}"
 
 
 def ordinal(place: int) -> str:

@@ -32,8 +32,6 @@ from plant.display import NO_BREAK_SPACE, count, fixed, money, number, percent
 
 YEAR_DAYS = 12 * MONTH_DAYS
 COSTLIEST = 3
-# Months in service are shown where one unit was there for less than the others.
-SAME_MONTHS = 0.05
 
 
 class UnitKind(models.TextChoices):
@@ -116,8 +114,8 @@ class Unit:
         """What explains the count: chance among so many units, or their own spread."""
         if self.adjusted <= LEVEL:
             return (
-                "not flagged: beyond chance, yet pumps like it differ so much that it "
-                f"is only {percent(self.worse)} sure to be worse than twice its peers"
+                "not flagged: beyond chance, yet pumps like it differ so much that its "
+                f"odds of being worse than twice its peers are {percent(self.worse)}"
             )
         by_chance = number(self.p_value * self.judged, 2)
         such, are = ("count", "is") if by_chance == "1.0" else ("counts", "are")
@@ -153,8 +151,6 @@ class BadActorReport:
     """By currency and unit, costliest first."""
     gone: tuple[str, ...] = ()
     """Flagged a month before, no longer judged."""
-    shows_months: bool = False
-    """Whether a unit was in service for less than the whole window."""
 
     @property
     def flagged(self) -> list[Unit]:
@@ -211,9 +207,6 @@ def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
             for name in currencies
         },
         gone=gone,
-        shows_months=any(
-            abs(unit.months - scope.window.months) > SAME_MONTHS for unit in units
-        ),
     )
 
 

@@ -30,6 +30,7 @@ from analytics.life.errors import DidNotConverge
 from analytics.life.mtbf import mtbf_interval
 from analytics.life.peers import leave_one_out_peers
 from analytics.life.pooling import gamma_poisson_pool
+from analytics.reports.bad_actors.averaged_rates import averaged_rates
 from analytics.reports.bad_actors.relative_rates import chance_above
 
 LEVEL = 0.10
@@ -109,17 +110,27 @@ def posterior_rates(
     try:
         pool = gamma_poisson_pool(events, exposures, confidence)
     except DidNotConverge:
-        # Too much alike to tell their spread from none: one rate for all.
-        common = mtbf_interval(float(exposures.sum()), int(events.sum()), confidence)
-        alike = np.ones(events.size)
-        rate = 1 / common.estimate if common.estimate else 0.0
-        return (
-            rate * alike,
-            alike / common.interval.high,
-            alike / common.interval.low,
-        )
+        pool = None
+    if pool is None or pool.homogeneous:
+        return _rates_without_spread(events, exposures, confidence)
     low, high = pool.posterior_interval.T
     return pool.posterior_mean, low, high
+
+
+def _rates_without_spread(
+    events: Ints, exposures: Floats, confidence: float
+) -> tuple[Floats, Floats, Floats]:
+    """Averaged over the spreads that like counts leave possible.
+
+    No narrower than the limits of one rate for all, which a few units alone hold to.
+    """
+    common = mtbf_interval(float(exposures.sum()), int(events.sum()), confidence)
+    least, most = 1 / common.interval.high, 1 / common.interval.low
+    if not events.any():
+        alike = np.ones(events.size)
+        return 0.0 * alike, least * alike, most * alike
+    rate, low, high = averaged_rates(events, exposures, confidence)
+    return rate, np.minimum(low, least), np.maximum(high, most)
 
 
 def spread_p_values(events: Ints, exposures: Floats) -> Floats:

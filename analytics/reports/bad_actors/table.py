@@ -41,6 +41,7 @@ SORT_KEYS: SortKeys = {
     "months": lambda unit: unit.months,
     "raw": lambda unit: unit.raw_rate,
     "rate": lambda unit: unit.posterior,
+    "worse": lambda unit: unit.worse if unit.worse == unit.worse else -1.0,
     "cost": lambda unit: (unit.cost_share, unit.repairs),
     "days": lambda unit: float("inf") if unit.last_on is None else unit.days_since,
 }
@@ -61,10 +62,12 @@ def columns(report: BadActorReport) -> list[Column]:
         Column("Events a year", "rate", numeric=True),
         Column(confidence_label(report.scope.confidence), numeric=True),
         Column("Its peers", numeric=True),
+        Column("Odds of twice its peers", "worse", numeric=True),
+        Column("Months in service", "months", numeric=True),
         Column("Days since last", "days", numeric=True),
+        Column("Own rate, and what comes back"),
+        Column("Against a month before"),
     ]
-    if report.shows_months:
-        listed.insert(4, Column("Months in service", "months", numeric=True))
     for currency in report.currencies:
         listed += [
             Column(f"Repair cost, {currency}", "cost", numeric=True),
@@ -85,16 +88,27 @@ def cells(unit: Unit, report: BadActorReport) -> list[Cell]:
             fixed(peer_rate(unit), 2),
             note=f"{unit.peers}, {count(unit.others, 'other')}",
         ),
+        _numeric(percent(unit.worse)),
+        _numeric(fixed(unit.months)),
         _numeric(
             NO_VALUE if unit.days_since is None else number(unit.days_since),
             title=date(unit.last_on),
         ),
+        _own_cell(unit),
+        {"text": unit.change.value if unit.change else NO_VALUE},
     ]
-    if report.shows_months:
-        found.insert(4, _numeric(fixed(unit.months)))
     for currency in report.currencies:
         found += _cost_cells(unit, currency, report)
     return found
+
+
+def _own_cell(unit: Unit) -> Cell:
+    """How its own rate goes and what comes back: known of flagged units only."""
+    repeat = repeat_of(unit.facts)
+    return {
+        "text": unit.trend.course.value if unit.trend else NO_VALUE,
+        "note": repeat.in_words if repeat else "",
+    }
 
 
 def chance(unit: Unit) -> str:

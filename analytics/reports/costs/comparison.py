@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Q
 
 from analytics.exposure import MONTH_DAYS, Window, exposure_days
 from analytics.reports.costs.amounts import NOTHING, kept_apart
@@ -27,12 +27,13 @@ from analytics.reports.costs.periods import Period, Periods
 from analytics.reports.costs.question import CostQuestion
 from plant.display import date as shown_date
 from records.models import CostLine, Repair
-from records.selectors.costs import lines_of
 from records.selectors.exposure import service_spans
 from records.selectors.repair_filter import day_starts_at
 from records.selectors.repairs import rework_and_its_shop_work
 
 YEAR_DAYS = 12 * MONTH_DAYS
+# As many keys as either engine takes in one question.
+PORTION = 10_000
 LINK = Callable[[CostQuestion, Window, dict[str, str]], str]
 
 
@@ -58,11 +59,11 @@ def comparison_of(
 ) -> Comparison:
     """Set the periods side by side, which are the first windows of the facts.
 
-    Four queries: rework, late lines, repairs, time in service.
+    Five queries: rework and its lines, late lines, repairs, time in service.
     """
     windows = [period.window for period in periods]
     main = [fact for fact in facts if fact.windows[0] < len(windows)]
-    reworked = facts_of(question, _rework(question, windows), windows)
+    reworked = _rework_facts(question, windows)
     late = late_facts_of(question, windows)
     years = _pump_years(question, windows)
     found = [
@@ -78,15 +79,31 @@ def comparison_of(
     return Comparison(periods, found, notes)
 
 
-def _rework(question: CostQuestion, windows: Sequence[Window]) -> QuerySet[CostLine]:
-    """Lines of repairs that are rework; whichever day the basis looks at."""
+def _rework_facts(question: CostQuestion, windows: Sequence[Window]) -> list[Fact]:
+    """Sums of lines of repairs that are rework; whichever day the basis looks at.
+
+    The repairs are fetched first: asked in one with their lines, PostgreSQL may look
+    for the repair before each of them once for every line.
+    """
     days = days_of(windows)
-    if question.basis is Basis.EVENT:
-        return lines_of(rework_and_its_shop_work(question.repairs(*days)))
-    lines = question.lines_booked(*days)
-    touched = Repair.objects.filter(pk__in=lines.order_by().values("repair"))
-    rework = rework_and_its_shop_work(touched)
-    return lines.filter(repair__in=rework.order_by().values("pk"))
+    repairs = question.repairs(*days)
+    if question.basis is Basis.BOOKING:
+        booked = CostLine.objects.filter(booked_on__range=days).order_by()
+        repairs = Repair.objects.visible_to(question.scope.user).filter(
+            pk__in=booked.values("repair")
+        )
+    rework = rework_and_its_shop_work(repairs).order_by("pk")
+    keys = list(rework.values_list("pk", flat=True))
+    lines = question.lines(*days)
+    return [
+        fact
+        for start in range(0, len(keys), PORTION)
+        for fact in facts_of(
+            question,
+            lines.filter(repair__in=keys[start : start + PORTION]),
+            windows,
+        )
+    ]
 
 
 def _of_unit(

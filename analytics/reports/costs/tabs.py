@@ -4,7 +4,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.http import QueryDict
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 # label by URL name, in the order shown
 TABS = {
@@ -24,14 +24,10 @@ def costs_tabs(current: str, query: QueryDict) -> list[dict[str, Any]]:
     place = {name: query[name] for name in CARRIED if query.get(name)}
     asked = f"?{urlencode(place)}" if place else ""
     return [
-        {"label": label, "url": address + asked, "is_current": name == current}
+        {
+            "label": label,
+            "url": reverse(f"{APPS.get(name, 'analytics')}:{name}") + asked,
+            "is_current": name == current,
+        }
         for name, label in TABS.items()
-        if (address := _address(name))
     ]
-
-
-def _address(name: str) -> str:
-    try:
-        return reverse(f"{APPS.get(name, 'analytics')}:{name}")
-    except NoReverseMatch:
-        return ""

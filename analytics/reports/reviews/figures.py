@@ -66,8 +66,9 @@ def review_figures(review: Review, user: User) -> Figures:
         report = bad_actor_report(scope, kind)
         sizes[kind.value] = len(report.units)
         units += _candidates(report, carried)
+    units = told_once(units)
     units += _without_figures(carried, units)
-    units = sorted(told_once(units), key=lambda unit: not unit["is_flagged"])
+    units.sort(key=lambda unit: not unit["is_flagged"])
     name_open_actions(units, review.site)
     return {
         "window": {"start": str(scope.window.start), "end": str(scope.window.end)},

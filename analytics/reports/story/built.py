@@ -151,7 +151,9 @@ def _stiffness_fact(ratio: Rating | None) -> Fact:
             term, NO_VALUE, "Overhang or diameter of the shaft is not on record."
         )
     limit = f"limit {STIFFNESS_LIMIT_PER_MM.value:g} per mm, lower is stiffer"
-    return Fact(term, f"{fixed(ratio, 2)} per mm", f"{limit}; {_source(ratio)}")
+    beyond = " – beyond the limit" if ratio.value > STIFFNESS_LIMIT_PER_MM.value else ""
+    shown = f"{fixed(ratio, 2)} per mm{beyond}"
+    return Fact(term, shown, f"{limit}; {_source(ratio)}")
 
 
 def _bearings(pump: Pump | None, place: Position | None) -> list[BearingRating]:

@@ -1,7 +1,7 @@
 """What a story cost, year by year, and what its repairs usually cost."""
 
 from collections import defaultdict
-from collections.abc import Collection
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -45,7 +45,7 @@ def cost_by_year(subject: Subject) -> tuple[YearCost, ...] | None:
         subject.of_rows(), reported_at__lte=subject.as_of
     )
     year = "repair__reported_at__year"
-    return tuple(
+    found = [
         YearCost(
             row[year],
             row["currency"],
@@ -55,7 +55,20 @@ def cost_by_year(subject: Subject) -> tuple[YearCost, ...] | None:
             ),
         )
         for row in cost_sums(lines_of(repairs), year)
-    )
+    ]
+    return tuple(_with_bare_years(found))
+
+
+def _with_bare_years(found: Sequence[YearCost]) -> Iterator[YearCost]:
+    """Between the first and the last year, one without a cost line cost nothing."""
+    known = {(cost.year, cost.currency): cost for cost in found}
+    years = sorted({cost.year for cost in found})
+    currencies = sorted({cost.currency for cost in found})
+    for year in range(years[0], years[-1] + 1) if years else ():
+        own = [currency for currency in currencies if (year, currency) in known]
+        for currency in own or currencies:
+            bare = YearCost(year, currency, Decimal(0), Decimal(0), Decimal(0))
+            yield known.get((year, currency), bare)
 
 
 @dataclass(frozen=True, slots=True)

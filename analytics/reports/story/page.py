@@ -8,10 +8,11 @@ from analytics.charts.story_timeline import story_timeline
 from analytics.charts.theme import figure_json
 from analytics.reports.story import tables
 from analytics.reports.story.curve import PeerCurve
+from analytics.reports.story.findings import Findings
 from analytics.reports.story.parts import CONFIDENCE
 from analytics.reports.story.report import Story
 from analytics.tables import Cell
-from plant.display import count, date, fixed, interval, percent
+from plant.display import NO_VALUE, count, date, fixed, interval, percent
 
 CURVE_HEIGHT = 340
 TIMELINE_READING = (
@@ -22,7 +23,7 @@ TIMELINE_READING = (
 
 def context(story: Story) -> Cell:
     """Everything in the order of the page."""
-    subject, findings = story.subject, story.findings
+    subject = story.subject
     costs = story.costs
     return {
         "title": f"The whole story of {subject.label}",
@@ -38,16 +39,22 @@ def context(story: Story) -> Cell:
         "parts": tables.parts_table(story),
         "mechanisms": tables.findings_table(story),
         "patterns": tables.patterns_table(story),
-        "findings_words": (
-            f"{count(findings.failures, 'failure')}, {findings.unknown} of them "
-            "without a mechanism that says something."
-        ),
+        "findings_words": _findings_words(story.findings),
         "sees_costs": costs is not None,
         "costs": tables.costs_table(costs or ()),
         "checks": tables.checks_table(story),
         "checks_words": _checks_words(story),
         "method": _method(story),
     }
+
+
+def _findings_words(findings: Findings) -> str:
+    failures = count(findings.failures, "failure")
+    if not findings.failures:
+        return "No failure is on record."
+    if not findings.unknown:
+        return f"{failures}, the mechanism of each on record."
+    return f"{failures}; of {findings.unknown} the mechanism is not known."
 
 
 def _subtitle(story: Story) -> str:
@@ -132,12 +139,19 @@ def curve_words(curve: PeerCurve) -> str:
     own = f"{count(curve.events, 'repair')} in {fixed(curve.end, 0)} days on record"
     if curve.expected is None:
         return f"{own}; its peers had none by then. A steeper line is a worse pump."
-    limits = interval(curve.low, curve.high, fixed)
+    named = curve.peers_name.removeprefix("Peers: ")
+    peers = f"{named}, {count(curve.peer_positions, 'position')}"
     return (
-        f"{own}; its {count(curve.peer_positions, 'peer')} had {fixed(curve.expected)} "
-        f"on average by then ({percent(CONFIDENCE)} interval of the mean {limits}). A "
-        "steeper line is a worse pump."
+        f"{own}; its peers ({peers}) had {fixed(curve.expected)} on average by then "
+        f"({_limits_of_mean(curve)}). A steeper line is a worse pump."
     )
+
+
+def _limits_of_mean(curve: PeerCurve) -> str:
+    limits = interval(curve.low, curve.high, fixed)
+    if limits == NO_VALUE:
+        return "without an interval, which one position alone does not give"
+    return f"{percent(CONFIDENCE)} interval of the mean {limits}"
 
 
 def _checks_words(story: Story) -> str:

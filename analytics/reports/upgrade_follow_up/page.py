@@ -58,7 +58,7 @@ def conclusion(found: FollowUp) -> str:
 
 def rows(found: FollowUp) -> list[list[Cell]]:
     promise, real = found.promise, found.reality
-    code, kind = promise.currency, what_fails(found.case).label.lower()
+    kind = what_fails(found.case).label.lower()
     early = {"flag": "too early"} if found.is_too_early and real is not None else {}
     return [
         [
@@ -73,6 +73,14 @@ def rows(found: FollowUp) -> list[list[Cell]]:
             _expected(real.expected) if real else _none(),
             words.rate_cell(real.observed) | early if real else _not_yet(),
         ],
+        *_money_rows(found, early),
+    ]
+
+
+def _money_rows(found: FollowUp, early: Cell) -> list[list[Cell]]:
+    promise, real = found.promise, found.reality
+    code = promise.currency
+    return [
         [
             {"text": "Spent once"},
             words.money_cell(promise.figure("investment"), code),

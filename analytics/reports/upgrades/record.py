@@ -1,4 +1,4 @@
-"""A case's answer as plain data: kept with the promise, and with the case for lists."""
+"""A case's answer as plain data, kept as the promise of an action."""
 
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
@@ -13,7 +13,6 @@ METHOD = (
     "failure: mean of the ledger with log-normal limits. 20,000 simulations of all "
     "uncertain inputs, drawn independently with a fixed seed; 90 % limits."
 )
-LISTED = ("investment", "yearly_saving", "net_present_value", "internal_rate")
 
 
 def promise_of(report: "UpgradeReport") -> dict[str, Any]:
@@ -28,18 +27,5 @@ def promise_of(report: "UpgradeReport") -> dict[str, Any]:
         "positions": [{"pk": one.pk, "tag": one.tag} for one in report.positions],
         "payback_months": report.assumptions.payback_months,
         "method": METHOD,
-        "software_version": VERSION,
-    }
-
-
-def last_figures_of(report: "UpgradeReport") -> dict[str, Any]:
-    """Flat figures, None where there are none."""
-    values = {figure.key: figure.value for figure in report.figures}
-    return {
-        **{key: values.get(key) for key in LISTED},
-        "payback_chance": values.get("payback_chance"),
-        "payback_months": report.assumptions.payback_months,
-        "as_of": report.case.as_of.isoformat(),
-        "currency": report.currency,
         "software_version": VERSION,
     }

@@ -27,7 +27,7 @@ from analytics.reports.upgrades.figures import CaseFigure, figures_of
 from analytics.reports.upgrades.history import FailureHistory, failure_history
 from analytics.reports.upgrades.inputs import InputLine
 from analytics.reports.upgrades.ratios import RatioFound, ratio_found
-from analytics.reports.upgrades.record import last_figures_of, promise_of
+from analytics.reports.upgrades.record import promise_of
 from analytics.reports.upgrades.warnings import warnings_of
 from analytics.reports.upgrades.words import headline
 from plant.access import require
@@ -93,10 +93,6 @@ class UpgradeReport:
     def as_record(self) -> dict[str, Any]:
         """The promise as plain data."""
         return promise_of(self)
-
-    def last_figures(self) -> dict[str, Any]:
-        """The few figures that a list shows without working the case out."""
-        return last_figures_of(self)
 
 
 def upgrade_report(

@@ -61,8 +61,11 @@ def test_the_standby_pump_is_asked_about_its_starts_and_its_partner_not(demo_eng
 def test_seals_that_die_young_or_wear_out_are_asked_about(demo_engineer):
     badly_aligned = asked(story_of(demo_engineer, "P-1209A"))
     assert "Early failures: Seal, single end, inner, S-4102" in badly_aligned
-    worn = asked(story_of(demo_engineer, "P-1402A"))
-    assert "Wears out: Seal, single end, inner, S-4101" in worn
+    # Costs on record answer the second with no; who may not see them is asked.
+    worn = "Wears out: Seal, single end, inner, S-4101"
+    assert worn not in asked(story_of(demo_engineer, "P-1402A"))
+    fitter = User.objects.get(username="fitter")
+    assert worn in asked(story_of(fitter, "P-1402A"))
 
 
 def test_water_in_the_bearings_of_the_effluent_area_is_asked_about(demo_engineer):

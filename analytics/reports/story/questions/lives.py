@@ -78,11 +78,16 @@ def dying_young(
 def wears_out(
     label: str, population: str, fit: WeibullFit, cost: UsualCost | None
 ) -> Question | None:
-    """A population with one wear-out age: would planned replacement pay?"""
+    """A population with one wear-out age: would planned replacement pay?
+
+    Not asked where the costs on record answer it with no.
+    """
     if fit.failures < LEAST_WORN or fit.shape_interval.low < WEARS_OUT:
         return None
     b10 = hours(fit.b_life(10).value)
     age, paid = _best_age(fit, cost) if cost is not None else (None, UNKNOWN_COST)
+    if cost is not None and age is None:
+        return None
     when = f"at about {hours(age)}" if age is not None else f"before {b10}"
     return Question(
         f"Wears out: {label}",
@@ -114,10 +119,7 @@ def _best_age(fit: WeibullFit, cost: UsualCost) -> tuple[float | None, str]:
         if policy.worthwhile:
             saved = f"{percent(policy.saving)} below running to failure"
             return policy.age, f"Best age at {said}: {saved}."
-    return (
-        None,
-        f"It does not pay at the means of {lost}; a planned stop may cost less.",
-    )
+    return None, ""
 
 
 def _amount(value: float, cost: UsualCost) -> str:

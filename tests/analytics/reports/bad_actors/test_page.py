@@ -111,7 +111,7 @@ def test_a_flag_comes_with_its_odds_and_a_plain_second_clause(engineer):
     window = Window(date(2022, 1, 1), date(2024, 12, 31))
     (flagged,) = report_of(engineer, window=window).flagged
     assert re.search(
-        r"sure that it is worse than twice its peers, and by chance alone "
+        r"likely worse than twice its peers \(odds .*hold\), and by chance alone "
         r"(fewer than )?1 in [\d,]+ pumps like it would have as many\.$",
         flagged.reason,
     )

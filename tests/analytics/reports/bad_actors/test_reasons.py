@@ -23,8 +23,10 @@ def test_every_number_of_the_model_stands_in_the_sentence():
     facts = [fact(), fact(), fact(), fact(item="Impeller", patterns=()), fact()]
     assert reason(facts=facts) == (
         "5 repairs, 4 events of the mechanical seal, in 12.0 months where pumps like "
-        "it have 1.1; 93 % sure that it is worse than twice its peers, and by chance "
-        "alone 1 in 250 pumps like it would have as many; fourth with heat checks."
+        "it have 1.1; likely worse than twice its peers (odds 93 %; where pumps differ "
+        "by degrees, as few as 61 % of such hold), and by chance alone 1 in 250 pumps "
+        "like it would have as many; its latest event is the fourth of 5 with heat "
+        "checks."
     )
 
 
@@ -37,12 +39,15 @@ def test_without_findings_it_ends_with_the_chance():
 
 
 def test_odds_that_say_little_are_left_out():
-    assert "sure" not in reason(worse=0.4)
+    assert "odds" not in reason(worse=0.4)
 
 
 def test_nothing_is_sure_beyond_doubt():
     words = sure_in_words(0.99999).replace("\u00a0", " ")
-    assert words == "more than 99 % sure that it is worse than twice its peers"
+    assert words.startswith(
+        "very likely worse than twice its peers (odds more than 99 %"
+    )
+    assert sure_in_words(0.65).startswith("perhaps worse than twice its peers (odds 65")
 
 
 def test_the_rarest_chance_has_a_name():

@@ -11,7 +11,9 @@ def fact(day=1, *, mechanism="", item="", patterns=(), is_separate=True):
 def test_what_was_seen_at_teardown_comes_before_the_mechanism():
     facts = [fact(mechanism="Overheating", patterns=("Heat checks",))] * 3
     assert repeat_of(facts) == Repeat("Heat checks", 3, 3, is_latest=True)
-    assert repeat_of(facts).in_words == "third with heat checks"
+    assert repeat_of(facts).in_words == (
+        "its latest event is the third of 3 with heat checks"
+    )
 
 
 def test_a_mechanism_that_comes_back_much_more_often_speaks_instead():
@@ -22,12 +24,14 @@ def test_a_mechanism_that_comes_back_much_more_often_speaks_instead():
 
 def test_an_item_speaks_where_nothing_else_comes_back():
     facts = [fact(item="Mechanical seal"), fact(item="Mechanical seal")]
-    assert repeat_of(facts).in_words == "second with mechanical seal"
+    assert repeat_of(facts).in_words == (
+        "its latest event is the second of 2 with mechanical seal"
+    )
 
 
 def test_what_the_latest_event_does_not_show_is_counted_among_all():
     facts = [fact(mechanism="Wear"), fact(mechanism="Wear"), fact(mechanism="Fatigue")]
-    assert repeat_of(facts).in_words == "2 of 3 with wear"
+    assert repeat_of(facts).in_words == "2 of its 3 events were with wear"
 
 
 def test_rework_is_no_repeat():

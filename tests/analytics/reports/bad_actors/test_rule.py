@@ -180,6 +180,24 @@ def test_peers_much_alike_share_one_rate_with_its_limits():
         assert (spread_p_values(events, times) > 0).all()
 
 
+def test_without_spread_a_unit_is_not_known_better_than_its_whole_group():
+    events = np.array([1, 0, 2, 1, 1, 0, 1, 2, 1, 1])
+    times = np.full(10, 1.0)
+    rate, low, high = posterior_rates(events, times, 0.90)
+    # Exact limits of one rate from 10 events in 10 years: chi-square, 90 %.
+    assert (low < 0.5425).all()
+    assert (high > 1.6962).all()
+    # Nothing says that the unit with two differs, nor that it does not.
+    assert rate[1] < rate[0] < rate[2] < 1.4
+
+
+def test_a_group_without_any_event_has_an_upper_limit_alone():
+    rate, low, high = posterior_rates(np.zeros(4, dtype=int), np.ones(4), 0.90)
+    assert (rate == 0).all()
+    assert (low == 0).all()
+    assert (high > 0).all()
+
+
 def test_beyond_chance_but_not_beyond_the_spread_of_the_peers_is_a_near_miss():
     # Rates spread widely; 14 is much for one rate of 4 and little for these peers.
     rng = np.random.default_rng(7)

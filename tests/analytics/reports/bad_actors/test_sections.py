@@ -19,6 +19,7 @@ from tests.analytics.reports.bad_actors.test_page import (
     report_of,
 )
 from tests.conftest import logged_in
+from tests.factories.actions import ActionFactory
 from tests.factories.plant import (
     AreaFactory,
     PlacementFactory,
@@ -63,7 +64,9 @@ def test_the_reason_names_the_item_and_what_comes_back(engineer):
     traveller(fleet(40))
     (flagged,) = report_of(engineer, MACHINE, THREE_YEARS).flagged
     assert flagged.reason.startswith("10 repairs, 10 events of the mechanical seal, in")
-    assert flagged.reason.endswith("; tenth with overheating.")
+    assert flagged.reason.endswith(
+        "; its latest event is the tenth of 10 with overheating."
+    )
     assert flagged.trend is not None
     assert flagged.trend.events == 10
 
@@ -125,6 +128,19 @@ def test_who_may_decide_is_led_to_an_action_and_who_may_not_is_not(engineer, pla
     assert f'href="/positions/{positions[0].pk}/story/"' in shown[planner]
 
 
+def test_an_open_action_stands_where_the_next_step_is_asked_for(engineer):
+    positions = fleet(40)
+    repairs_at(positions[0], 10, first=date(2022, 1, 10))
+    for position in positions[1:11]:
+        repairs_at(position, 1)
+    action = ActionFactory(site=positions[0].site, title="Move the strainer")
+    action.positions.set([positions[0]])
+    page = logged_in(engineer).get("/bad-actors/", QUESTION | {"months": "36"})
+    ((*_before, step),) = page.context["flagged"]
+    assert (step["text"], step["url"]) == (action.title, action.get_absolute_url())
+    assert f"{action.owner}, due" in step["note"]
+
+
 def test_the_file_has_what_the_page_says_of_a_flagged_pump(engineer, engineer_client):
     traveller(fleet(40))
     asked = QUESTION | {"unit": MACHINE.value, "months": "36"}
@@ -140,7 +156,9 @@ def test_the_file_has_what_the_page_says_of_a_flagged_pump(engineer, engineer_cl
     assert (row["flagged"], row["a month before"]) == ("yes", "still")
     assert why["flag"] == "still flagged"
     assert row["reason"] == why["text"] == flagged.reason
-    assert row["what comes back"] == "tenth with overheating"
+    assert (
+        row["what comes back"] == "its latest event is the tenth of 10 with overheating"
+    )
     assert row["its own rate"] == rate["text"]
     assert int(row["days since last repair"]) == flagged.days_since
     shape = float(row["power-law shape of its own events"])

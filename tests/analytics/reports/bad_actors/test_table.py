@@ -14,13 +14,22 @@ from tests.factories.records import CostLineFactory
 pytestmark = pytest.mark.django_db
 
 
-def test_months_in_service_are_shown_where_they_differ_from_the_window(engineer):
+def test_all_units_show_exposure_odds_own_trend_and_change(engineer):
     positions = fleet(12)
-    assert "Months in service" not in labels_of(report_of(engineer))
     PositionFactory(area=positions[0].area, in_service_on=date(2024, 6, 1))
+    repairs_at(positions[0], 9)
+    for position in positions[1:6]:
+        repairs_at(position, 1)
     report = report_of(engineer)
-    assert "Months in service" in labels_of(report)
-    assert {len(cells(unit, report)) for unit in report.units} == {len(columns(report))}
+    labels = labels_of(report)
+    worst = report.flagged[0]
+    shown = dict(zip(labels, cells(worst, report), strict=True))
+    assert shown["Months in service"]["text"] == "12.0"
+    assert shown["Odds of twice its peers"]["text"].endswith("%")
+    own = shown["Own rate, and what comes back"]["text"]
+    assert own == worst.trend.course.value
+    assert shown["Against a month before"]["text"] == worst.change.value
+    assert {len(cells(unit, report)) for unit in report.units} == {len(labels)}
 
 
 def test_a_unit_without_a_cost_line_has_a_dash_and_no_number_in_the_file(engineer):

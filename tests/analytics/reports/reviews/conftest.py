@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 
 import pytest
+from django.urls import reverse
 
 from analytics.reports.reviews.figures import flagged_units, review_figures
 from analytics.services.reviews import review_close, review_decide, review_open
@@ -59,3 +60,9 @@ def decide_all(engineer, review):
 def closed(engineer, review):
     decide_all(engineer, review)
     return review_close(by=engineer, review=review)
+
+
+def posted(client, review, unit, **typed):
+    """What the decision form of a position answers."""
+    args = [review.pk, "position", unit.pk]
+    return client.post(reverse("analytics:review_decide", args=args), typed)

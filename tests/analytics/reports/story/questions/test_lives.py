@@ -76,10 +76,9 @@ def test_without_costs_wear_out_names_the_age_of_one_in_ten():
     assert "Life page" in question.evidence
 
 
-def test_costs_that_do_not_carry_it_are_said():
+def test_costs_that_answer_with_no_leave_nothing_to_ask():
     cost = UsualCost("EUR", DEAR, DEAR)
-    question = wears_out("Seal", "S-1 elsewhere", fit_of(3.4), cost)
-    assert "It does not pay" in question.evidence
+    assert wears_out("Seal", "S-1 elsewhere", fit_of(3.4), cost) is None
 
 
 @pytest.mark.parametrize(("shape", "size"), [(1.4, 40), (3.4, 10)])
