@@ -23,7 +23,7 @@ from analytics.reports.costs.breakdown import Breakdown
 from analytics.reports.costs.groupings import CostGrouping
 from analytics.reports.costs.report import CostReport
 from analytics.reports.costs.top_ten import TopTen
-from plant.display import count, date_time, money, number, percent
+from plant.display import NO_VALUE, count, date_time, money, number, percent
 from plant.tags.fonts import fonts_register
 
 MOST_PAGES = 4
@@ -83,24 +83,58 @@ def _story(report: CostReport, size: _Size) -> list[Any]:
         paragraph(f"{question.in_words} {question.money_in_words}"),
         paragraph("This period beside the one before and last year", HEADING),
         *_comparison(report, size),
+        *_every_unit(report),
         *_months(report),
     ]
-    for top in report.top_ten[: size.units]:
+    order = _units_by_use(report)
+    for top in sorted(report.top_ten, key=lambda one: order.index(one.unit))[
+        : size.units
+    ]:
         story += _top(top, size)
     story += _heading("Broken down")
     for grouping in CostGrouping:
         if grouping is not CostGrouping.POSITION_MODE:
-            story += _breakdown(report.breakdown(grouping), size)
+            story += _breakdown(report.breakdown(grouping), order, size)
     story += _heading("How this is counted")
     return [*story, *_notes(report)]
+
+
+def _units_by_use(report: CostReport) -> list[str]:
+    """Units of money, that of most positions first: it is the last to be cut."""
+    shown = report.breakdown(CostGrouping.POSITION)
+    used = dict.fromkeys(sorted({*shown.currencies, *report.comparison.units}), 0)
+    for row in shown.rows:
+        for unit in row.amounts:
+            used[unit] += 1
+    return sorted(used, key=lambda unit: (-used[unit], unit))
+
+
+def _every_unit(report: CostReport) -> list[Any]:
+    """The total of the period in each unit, none left out."""
+    total = report.breakdown(CostGrouping.POSITION).total
+    if len(total.amounts) < 2:
+        return []
+    said = [
+        f"{unit}: repair cost {money(amounts.repair_cost)}, lost production "
+        f"{money(amounts.lost_production)}, environment and safety "
+        f"{money(amounts.environment_safety)}"
+        for unit in _units_by_use(report)
+        if (amounts := total.amounts.get(unit)) is not None
+    ]
+    return [paragraph(f"This period, each by itself. {'; '.join(said)}.")]
 
 
 def _months(report: CostReport) -> list[Any]:
     heading = paragraph("The last 24 months", HEADING)
     if not report.rolling:
         return [heading, paragraph("No cost in these months.")]
+    rolled = {one.unit for one in report.rolling}
+    order = [*_units_by_use(report), *sorted(rolled)]
     charts = [
-        [month_bars(one), moving_sums(one)] for one in report.rolling[:CHARTED_UNITS]
+        [month_bars(one), moving_sums(one)]
+        for one in sorted(report.rolling, key=lambda one: order.index(one.unit))[
+            :CHARTED_UNITS
+        ]
     ]
     charts[0].insert(0, heading)
     return [KeepTogether(pair) for pair in charts]
@@ -115,7 +149,7 @@ def _comparison(report: CostReport, size: _Size) -> list[Any]:
     comparison = report.comparison
     heads = [str(cell["label"]) for cell in comparison_table.columns(comparison)]
     lines = zip(comparison.lines, comparison_table.rows(comparison), strict=True)
-    units = comparison.units[: size.units]
+    units = _units_by_use(report)[: size.units]
     rows = [
         [_figure(cell) for cell in cells]
         for line, cells in lines
@@ -167,11 +201,12 @@ def _sum_row(name: str, amounts: Amounts, total: Amounts) -> Sequence[Any]:
     return ("", name, "", spent, share_bar(share), percent(share), "", lost)
 
 
-def _breakdown(shown: Breakdown, size: _Size) -> list[Any]:
+def _breakdown(shown: Breakdown, order: list[str], size: _Size) -> list[Any]:
     rows: list[Sequence[Any]] = []
-    for unit in shown.currencies[: size.units]:
+    units = sorted(shown.currencies, key=order.index)
+    for unit in units[: size.units]:
         rows += _rows_in(shown, unit, size)
-    further = shown.currencies[size.units :]
+    further = units[size.units :]
     if further:
         names = ", ".join(further)
         rows.append((f"Amounts in {names} stand in the workbook.", *[""] * 5))
@@ -192,19 +227,27 @@ def _rows_in(shown: Breakdown, unit: str, size: _Size) -> list[Sequence[str]]:
     if len(others) == 1:
         first, others = ordered, []
     rows = [
-        _row(_cut(", ".join(row.names), size), unit, row.repairs, row.amounts_in(unit))
+        _row(
+            _cut(", ".join(row.names), size), unit, _counted(row), row.amounts_in(unit)
+        )
         for row in first
     ]
     if others:
         together = added([row.amounts_in(unit) for row in others])
-        repairs = sum(row.repairs for row in others)
+        is_one = all(len(row.amounts) < 2 for row in others)
+        repairs = number(sum(row.repairs for row in others)) if is_one else NO_VALUE
         rows.append(_row(f"and {number(len(others))} more", unit, repairs, together))
     return rows
 
 
-def _row(name: str, unit: str, repairs: int, amounts: Amounts) -> Sequence[str]:
+def _counted(row: CostRow) -> str:
+    """Repairs of the row; none beside one of several currencies, to mislead nobody."""
+    return number(row.repairs) if len(row.amounts) < 2 else NO_VALUE
+
+
+def _row(name: str, unit: str, repairs: str, amounts: Amounts) -> Sequence[str]:
     return (
-        *(name, unit, number(repairs), money(amounts.repair_cost)),
+        *(name, unit, repairs, money(amounts.repair_cost)),
         *(money(amounts.lost_production), money(amounts.environment_safety)),
     )
 

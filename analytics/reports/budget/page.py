@@ -145,7 +145,8 @@ def method(report: BudgetReport) -> list[str]:
         "shop work included, nominal, times the failures. Lost production is the mean "
         "of what was entered for them and stands apart.",
         "To buy is the smallest number that covers the year with the chance asked "
-        "for; what lies in the store is not known here and not taken off. Limits of "
-        "areas and parts do not add up to those of all.",
+        "for; what lies in the store is not known here and not taken off. Numbers to "
+        "buy and limits of areas do not add up to those of all, and each amount is "
+        "rounded by itself.",
         *report.scope.rule_in_words(),
     ]

@@ -27,7 +27,8 @@ REWORK = (
 LATE = (
     "Booked late: lines booked in the period for repairs reported before it began. "
     "By event they belong to the earlier period and changed its figures after it was "
-    "reported; by booking they are part of this one."
+    "reported; by booking they are part of this one. A line that took the place of an "
+    "earlier figure counts in full, not by the difference."
 )
 PUMP_YEARS = (
     "Pump-years are the calendar time of positions in service, as the MTBR counts it "

@@ -25,8 +25,16 @@ def periods_of(window: Window) -> Periods:
     return (
         Period("this", "This period", window),
         Period("before", "Period before", period_before(window)),
-        Period("last_year", "Same days last year", window.year_before),
+        Period("last_year", "Same days last year", last_year(window)),
     )
+
+
+def last_year(window: Window) -> Window:
+    """The same days; a month that ends with the period ends it there as well."""
+    after = window.end + A_DAY
+    if after.day != 1:
+        return window.year_before
+    return Window(window.year_before.start, months_back(after, 12) - A_DAY)
 
 
 def period_before(window: Window) -> Window:

@@ -124,3 +124,26 @@ def test_credits_below_zero_are_drawn_and_told(manager):
 )
 def test_ticks_are_round_numbers(span, step):
     assert tick_step(span) == step
+
+
+def test_the_currency_of_most_positions_is_never_the_one_cut(manager):
+    for n in range(9):
+        repair = RepairFactory(position=PositionFactory(tag=f"P-{n}"))
+        CostLineFactory(repair=repair, currency="SEK", amount=Decimal(1000 + n))
+    for currency in ("AUD", "CHF", "EUR", "GBP"):
+        CostLineFactory(repair=repair, currency=currency, amount=Decimal(77))
+    report = report_of(manager)
+    text = " ".join(pages_of(report))
+    assert "Highest repair cost by position and failure mode, SEK" in text
+    for unit in ("SEK", "AUD", "CHF", "EUR", "GBP"):
+        total = report.breakdown("position").total.amounts[unit].repair_cost
+        assert f"{unit}: repair cost {money(total)}" in text
+
+
+def test_a_row_of_two_currencies_counts_its_repairs_in_neither(manager):
+    repair = RepairFactory(position=PositionFactory(tag="P-77"))
+    for currency in ("EUR", "USD"):
+        CostLineFactory(repair=repair, currency=currency, amount=Decimal("12.34"))
+    text = " ".join(pages_of(report_of(manager)))
+    assert "P-77 EUR – 12.34" in text
+    assert "P-77 USD – 12.34" in text
