@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-import pandas as pd
 
 from analytics.money.errors import InvalidFigure
 
@@ -105,7 +104,7 @@ def downs_of(fleet: Fleet, stops: Stops) -> Downs:
     order = np.lexsort((stops.start, stops.position))
     order = order[(stops.end > stops.start)[order]]
     position, start = stops.position[order], stops.start[order]
-    reach = pd.Series(stops.end[order]).groupby(position).cummax().to_numpy(np.int64)
+    reach = _latest_so_far(stops.end[order], position)
     is_new = np.ones(order.size, dtype=bool)
     is_new[1:] = (np.diff(position) != 0) | (start[1:] > reach[:-1])
     first = np.flatnonzero(is_new)
@@ -113,6 +112,14 @@ def downs_of(fleet: Fleet, stops: Stops) -> Downs:
     by = np.lexsort((-position[first], start[first], fleet.group[position[first]]))
     first, last = first[by], last[by]
     return Downs(position[first], start[first], reach[last], first, order)
+
+
+def _latest_so_far(ends: Ints, position: Ints) -> Ints:
+    """Return the running maximum of the ends, anew for each position, ascending."""
+    moments, rank = np.unique(ends, return_inverse=True)
+    # Lifted by position, no rank of an earlier one reaches into the next.
+    lift = position * max(moments.size, 1)
+    return np.asarray(moments[np.maximum.accumulate(rank + lift) - lift])
 
 
 def sweep_of(fleet: Fleet, downs: Downs, stops: Stops) -> Sweep:
