@@ -27,6 +27,7 @@ from tests.factories.plant import (
     FittedLifeFactory,
     PlacementFactory,
     PositionFactory,
+    PumpFactory,
     SiteFactory,
     UserFactory,
 )
@@ -104,7 +105,7 @@ def test_what_is_renewed_with_other_work_is_bought_at_its_rate(fleet, manager):
     before = budget(manager, area=fleet.area).total.seals
     for days in (100, 400, 700):
         FittedLifeFactory(
-            pump=fleet.placements.get().pump,
+            pump=PumpFactory(site=fleet.site),
             position=fleet,
             part_number="MS-40",
             fitted_at=NOW - timedelta(days=days + 30),
