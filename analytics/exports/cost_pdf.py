@@ -64,10 +64,11 @@ def write_cost_pdf(
     """Write the sheets; the tables are cut to what four of them hold."""
     fonts_register()
     footer = f"What repairs cost, {report.scope.in_words()}. Made {date_time(made_on)}"
+    order = _units_by_use(report)
     content = b""
     for size in SIZES:
         content, pages = document_of(
-            _story(report, size), title="What repairs cost", footer=footer
+            _story(report, order, size), title="What repairs cost", footer=footer
         )
         if pages <= MOST_PAGES:
             break
@@ -75,18 +76,17 @@ def write_cost_pdf(
     progress(report.lines.count())
 
 
-def _story(report: CostReport, size: _Size) -> list[Any]:
+def _story(report: CostReport, order: list[str], size: _Size) -> list[Any]:
     question = report.question
     story: list[Any] = [
         paragraph("What repairs cost", TITLE),
         paragraph(_cut(report.scope.in_words(), size)),
         paragraph(f"{question.in_words} {question.money_in_words}"),
         paragraph("This period beside the one before and last year", HEADING),
-        *_comparison(report, size),
-        *_every_unit(report),
-        *_months(report),
+        *_comparison(report, order, size),
+        *_every_unit(report, order),
+        *_months(report, order),
     ]
-    order = _units_by_use(report)
     for top in sorted(report.top_ten, key=lambda one: order.index(one.unit))[
         : size.units
     ]:
@@ -102,14 +102,15 @@ def _story(report: CostReport, size: _Size) -> list[Any]:
 def _units_by_use(report: CostReport) -> list[str]:
     """Units of money, that of most positions first: it is the last to be cut."""
     shown = report.breakdown(CostGrouping.POSITION)
-    used = dict.fromkeys(sorted({*shown.currencies, *report.comparison.units}), 0)
+    rolled = [one.unit for one in report.rolling]
+    used = dict.fromkeys([*shown.currencies, *report.comparison.units, *rolled], 0)
     for row in shown.rows:
         for unit in row.amounts:
             used[unit] += 1
     return sorted(used, key=lambda unit: (-used[unit], unit))
 
 
-def _every_unit(report: CostReport) -> list[Any]:
+def _every_unit(report: CostReport, order: list[str]) -> list[Any]:
     """The total of the period in each unit, none left out."""
     total = report.breakdown(CostGrouping.POSITION).total
     if len(total.amounts) < 2:
@@ -118,18 +119,16 @@ def _every_unit(report: CostReport) -> list[Any]:
         f"{unit}: repair cost {money(amounts.repair_cost)}, lost production "
         f"{money(amounts.lost_production)}, environment and safety "
         f"{money(amounts.environment_safety)}"
-        for unit in _units_by_use(report)
+        for unit in order
         if (amounts := total.amounts.get(unit)) is not None
     ]
     return [paragraph(f"This period, each by itself. {'; '.join(said)}.")]
 
 
-def _months(report: CostReport) -> list[Any]:
+def _months(report: CostReport, order: list[str]) -> list[Any]:
     heading = paragraph("The last 24 months", HEADING)
     if not report.rolling:
         return [heading, paragraph("No cost in these months.")]
-    rolled = {one.unit for one in report.rolling}
-    order = [*_units_by_use(report), *sorted(rolled)]
     charts = [
         [month_bars(one), moving_sums(one)]
         for one in sorted(report.rolling, key=lambda one: order.index(one.unit))[
@@ -145,11 +144,11 @@ def _heading(text: str) -> list[Any]:
     return [CondPageBreak(ROOM), paragraph(text, HEADING)]
 
 
-def _comparison(report: CostReport, size: _Size) -> list[Any]:
+def _comparison(report: CostReport, order: list[str], size: _Size) -> list[Any]:
     comparison = report.comparison
     heads = [str(cell["label"]) for cell in comparison_table.columns(comparison)]
     lines = zip(comparison.lines, comparison_table.rows(comparison), strict=True)
-    units = _units_by_use(report)[: size.units]
+    units = order[: size.units]
     rows = [
         [_figure(cell) for cell in cells]
         for line, cells in lines

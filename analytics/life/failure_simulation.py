@@ -1,5 +1,7 @@
 """Failures of parts in service, simulated with renewal and the doubt of the life."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from analytics.life.arrays import FloatArray, IntArray
@@ -11,13 +13,29 @@ DRAWS = 2_000_000
 MOST_RENEWALS = 10_000
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Groups:
+    """Which group each part belongs to, of a number that may hold empty ones.
+
+    Parameters
+    ----------
+    of : ndarray of int, shape (parts,)
+        Group of each part, counted from zero.
+    size : int
+        How many groups there are.
+    """
+
+    of: IntArray
+    size: int
+
+
 def failures_simulated(
     ages: FloatArray,
     fit: Fit,
     ahead: FloatArray,
     runs: int,
     seed: int,
-    groups: IntArray | None = None,
+    groups: Groups | None = None,
 ) -> IntArray:
     """Simulate how often parts fail, failed ones being replaced by new ones.
 
@@ -31,8 +49,8 @@ def failures_simulated(
         Columns of the answer.
     seed : int
         The same seed gives the same answer.
-    groups : ndarray of int, shape (parts,), optional
-        Group of each part, counted from zero; all in one if left out.
+    groups : Groups, optional
+        All parts in one if left out.
 
     Returns
     -------
@@ -45,16 +63,15 @@ def failures_simulated(
     """
     generator = np.random.default_rng(seed)
     shapes, scales = parameter_draws(fit, runs, generator)
-    group = np.zeros(ages.size, dtype=np.int64) if groups is None else groups
-    size = max(1, int(group.max(initial=-1)) + 1)
-    counts = np.zeros((size, runs), dtype=np.int64)
+    groups = groups or Groups(np.zeros(ages.size, dtype=np.int64), 1)
+    counts = np.zeros((groups.size, runs), dtype=np.int64)
     if ages.size == 0:
         return counts
     chunk = max(1, DRAWS // ages.size)
     for start in range(0, runs, chunk):
         rows = slice(start, start + chunk)
         counts[:, rows] = _failures_of_runs(
-            ages, shapes[rows], scales[rows], ahead, group, generator
+            ages, shapes[rows], scales[rows], ahead, groups, generator
         )
     return counts
 
@@ -64,12 +81,12 @@ def _failures_of_runs(
     shapes: FloatArray,
     scales: FloatArray,
     ahead: FloatArray,
-    group: IntArray,
+    groups: Groups,
     generator: np.random.Generator,
 ) -> IntArray:
-    runs, size = shapes.size, int(group.max()) + 1
+    runs, size = shapes.size, groups.size
     run = np.repeat(np.arange(runs), ages.size)
-    age, end, cell = np.tile(ages, runs), np.tile(ahead, runs), np.tile(group, runs)
+    age, end, cell = np.tile(ages, runs), np.tile(ahead, runs), np.tile(groups.of, runs)
     cell = cell * runs + run
     clock = _remaining_lives(age, shapes[run], scales[run], generator)
     counts = np.zeros(size * runs, dtype=np.int64)

@@ -19,6 +19,7 @@ from analytics.life.errors import InvalidSample, TooFewFailures
 from analytics.life.failure_simulation import (
     DRAWS,
     MOST_RENEWALS,
+    Groups,
     failures_simulated,
 )
 from analytics.life.parameter_draws import Fit, few_cut_failures_warnings
@@ -153,7 +154,7 @@ class GroupForecast:
 
 
 def expected_failures_by_group(
-    ages: ArrayLike, fit: Fit, horizon: ArrayLike, groups: IntArray, runs: int
+    ages: ArrayLike, fit: Fit, horizon: ArrayLike, groups: Groups, runs: int
 ) -> GroupForecast:
     """Forecast the failures of parts in service, group by group.
 
@@ -161,8 +162,8 @@ def expected_failures_by_group(
     ----------
     ages, fit, horizon
         As in `expected_failures`.
-    groups : ndarray of int, shape (parts,)
-        Group of each part, counted from zero.
+    groups : Groups
+        Group of each part; a group without one has no failure.
     runs : int
         Simulations; doubt about the life moves all groups of a run together.
 
@@ -179,12 +180,13 @@ def expected_failures_by_group(
         If the fit has no scale.
     """
     checked, ahead, shape, scale = _checked(ages, fit, horizon)
-    if groups.shape != checked.shape:
+    if groups.of.shape != checked.shape:
         raise InvalidSample("Every part must belong to one group.")
-    size = int(groups.max(initial=-1)) + 1
     each = _expected_each(checked, shape, scale, ahead)
     return GroupForecast(
-        expected=np.bincount(groups, weights=each, minlength=size).astype(float),
+        expected=np.bincount(groups.of, weights=each, minlength=groups.size).astype(
+            float
+        ),
         drawn=failures_simulated(checked, fit, ahead, runs, SEED, groups),
         warnings=few_cut_failures_warnings(fit),
     )

@@ -3,12 +3,12 @@
 from typing import Any
 
 from analytics.money.budget import BudgetLine
+from analytics.money.mean_cost import MeanCost
 from analytics.reports.budget.figures import area_name, is_priced
 from analytics.reports.budget.report import (
     AreaBudget,
     BudgetReport,
     PartBudget,
-    UnitCost,
 )
 from plant.choices import BEARINGS
 
@@ -56,7 +56,7 @@ def _export_part(part: PartBudget, report: BudgetReport) -> list[Any]:
 
 
 def _export_money(
-    line: BudgetLine, costs: dict[str, UnitCost], report: BudgetReport
+    line: BudgetLine, costs: dict[str, MeanCost], report: BudgetReport
 ) -> list[Any]:
     if not report.currency or not is_priced(costs):
         return ["", "", ""]

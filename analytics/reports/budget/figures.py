@@ -5,7 +5,8 @@ from typing import SupportsFloat
 
 from analytics.life.results import Interval
 from analytics.money.budget import BudgetLine
-from analytics.reports.budget.report import OTHER, AreaBudget, BudgetReport, UnitCost
+from analytics.money.mean_cost import MeanCost
+from analytics.reports.budget.report import OTHER, AreaBudget, BudgetReport
 from plant.choices import Component
 from plant.display import NO_VALUE, fixed, interval, money
 
@@ -21,7 +22,7 @@ def area_name(line: AreaBudget, report: BudgetReport) -> str:
 
 def money_lines(
     report: BudgetReport, line: AreaBudget
-) -> list[tuple[str, BudgetLine, dict[str, UnitCost]]]:
+) -> list[tuple[str, BudgetLine, dict[str, MeanCost]]]:
     if not report.currency:
         return []
     return [
@@ -30,7 +31,7 @@ def money_lines(
     ]
 
 
-def is_priced(costs: dict[str, UnitCost]) -> bool:
+def is_priced(costs: dict[str, MeanCost]) -> bool:
     return any(cost.mean is not None for cost in costs.values())
 
 

@@ -7,6 +7,7 @@ from django.core.paginator import Paginator
 from django.http import QueryDict
 from django.urls import reverse
 
+from analytics.money.mean_cost import LEAST_AMOUNTS
 from analytics.reports.budget import table
 from analytics.reports.budget.figures import (
     amount,
@@ -17,7 +18,7 @@ from analytics.reports.budget.figures import (
     whole,
 )
 from analytics.reports.budget.parts import LEAST_FAILURES
-from analytics.reports.budget.report import LEAST_AMOUNTS, BudgetReport
+from analytics.reports.budget.report import BudgetReport
 from analytics.reports.costs.tabs import costs_tabs
 from analytics.tables import Cell, address_with
 from plant.display import NO_VALUE, count, date, fixed, number, percent

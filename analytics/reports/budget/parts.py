@@ -7,20 +7,18 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from analytics.life.errors import LifeError
+from analytics.life.failure_simulation import Groups
 from analytics.life.forecast import expected_failures_by_group
 from analytics.life.weibull import WeibullFit, weibull_fit
 from analytics.money.budget import RUNS, Demand, events_at_a_rate
-from analytics.reports.life.estimate import LifeEstimate
+from analytics.part_pools import POPULATION
 from analytics.reports.life.in_service import YEAR_DAYS, lives_in_service
-from analytics.reports.life.question import LifeQuestion
-from analytics.reports.life.reading import LifeReading
 from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
 from analytics.scope import Scope
 from plant.choices import Ending
 from records.selectors.lives import LifeFilter, life_tables
 
 LEAST_FAILURES = 5
-POPULATION = ["component", "part", "piping_plan"]
 # Endings after which no like part goes in, or that say nothing of one.
 NOT_RENEWED = (Ending.STILL_IN, Ending.UPGRADED, Ending.RETIRED)
 # Simulated lives in all; larger fleets take fewer runs.
@@ -70,10 +68,7 @@ def parts_ahead(
     rule = SampleRule(as_of=end_of_day(scope.window.end))
     tables = life_tables(user=scope.user, choice=choice, as_of=rule.as_of)
     sample = sample_build(tables, rule)
-    reading = LifeReading(
-        LifeQuestion("seal", choice, rule), tables, sample, LifeEstimate(data=None)
-    )
-    found = lives_in_service(reading)
+    found = lives_in_service(sample, tables)
     standing = dict(scope.positions().order_by().values_list("pk", "area"))
     here = found.rows.assign(place=found.rows["position_id"].map(standing).map(areas))
     here = here[here["place"].notna() & (here["part"] != "")]
@@ -126,12 +121,12 @@ class _Answer:
             return None
         fit, is_pooled = found
         label = f"{part}, plan {plan}" if plan else part
-        # So that each area has its place, also one where no such part stands.
-        place = np.append(rows["place"].to_numpy(np.int64), self.areas - 1)
-        age = np.append(rows["age"].to_numpy(float), 0.0)
-        ahead = np.append(rows["ahead"].to_numpy(float), 1e-9)
+        place = rows["place"].to_numpy(np.int64)
+        age, ahead = rows["age"].to_numpy(float), rows["ahead"].to_numpy(float)
         try:
-            forecast = expected_failures_by_group(age, fit, ahead, place, self.runs)
+            forecast = expected_failures_by_group(
+                age, fit, ahead, Groups(place, self.areas), self.runs
+            )
         except LifeError:
             return None
         counts = self._counts(name)

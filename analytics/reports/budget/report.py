@@ -2,12 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import exp
-from statistics import mean, stdev
 
 from analytics.exposure import Window, window_of_months
 from analytics.money.budget import Budget, BudgetLine, Demand, events_at_a_rate
-from analytics.money.quantities import LogNormal, Quantity
+from analytics.money.mean_cost import MeanCost, mean_cost
 from analytics.reports.budget.parts import PartDemand, PartsAhead, parts_ahead
 from analytics.reports.life.in_service import YEAR_DAYS
 from analytics.scope import Scope
@@ -24,24 +22,12 @@ from records.selectors.failure_money import (
 
 SEEN_MONTHS = 36
 AHEAD_DAYS = YEAR_DAYS
-LEAST_AMOUNTS = 3
-NORMAL_90 = 1.6448536269514722
 OTHER = "other"
 ITEM_OF: dict[str, Item] = {
     Component.SEAL: Item.SEAL,
     Component.RADIAL: Item.RADIAL_BEARING,
     Component.THRUST: Item.THRUST_BEARING,
 }
-
-
-@dataclass(frozen=True, slots=True)
-class UnitCost:
-    """Mean money of one failure with its 90 % interval; none of too few amounts."""
-
-    amounts: int
-    mean: float | None = None
-    spread: float = 0.0
-    quantity: Quantity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +62,8 @@ class BudgetReport:
     parts: tuple[PartBudget, ...]
     found: PartsAhead
     others_seen: int
-    unit_costs: dict[str, UnitCost]
-    production_costs: dict[str, UnitCost]
+    unit_costs: dict[str, MeanCost]
+    production_costs: dict[str, MeanCost]
 
     @property
     def without_cost(self) -> list[str]:
@@ -144,28 +130,14 @@ def _areas(scope: Scope) -> list[Area]:
     return list(found.select_related("site").order_by("site__name", "name"))
 
 
-def _unit_costs(money: Sequence[FailureMoney], name: str) -> dict[str, UnitCost]:
+def _unit_costs(money: Sequence[FailureMoney], name: str) -> dict[str, MeanCost]:
     by_item: dict[str, list[float]] = {}
     components = {str(item): component for component, item in ITEM_OF.items()}
     for one in money:
         amounts = by_item.setdefault(components.get(one.item, OTHER), [])
         amounts.append(float(getattr(one, name)))
     names = [*ITEM_OF, OTHER]
-    return {component: unit_cost(by_item.get(component, [])) for component in names}
-
-
-def unit_cost(amounts: Sequence[float]) -> UnitCost:
-    """Mean of amounts, its 90 % limits on a log scale, and their spread.
-
-    The standard error of the log of a mean is the spread over the root of the number.
-    """
-    if len(amounts) < LEAST_AMOUNTS or mean(amounts) <= 0.0:
-        return UnitCost(len(amounts))
-    middle = mean(amounts)
-    spread = stdev(amounts) / middle
-    half = NORMAL_90 * spread / len(amounts) ** 0.5
-    quantity = LogNormal(middle, middle * exp(-half), middle * exp(half))
-    return UnitCost(len(amounts), middle, spread, quantity)
+    return {component: mean_cost(by_item.get(component, [])) for component in names}
 
 
 class _Sums:
@@ -178,8 +150,8 @@ class _Sums:
         found: PartsAhead,
         others: Sequence[int],
         years: float,
-        costs: dict[str, UnitCost],
-        production: dict[str, UnitCost],
+        costs: dict[str, MeanCost],
+        production: dict[str, MeanCost],
     ) -> None:
         self.found = found
         demands: list[tuple[str, Demand]] = []
@@ -224,7 +196,7 @@ class _Sums:
 
 
 def _priced(
-    demands: Sequence[tuple[str, Demand]], costs: dict[str, UnitCost]
+    demands: Sequence[tuple[str, Demand]], costs: dict[str, MeanCost]
 ) -> list[Demand]:
     """Failures with the mean of their item; what is renewed with them costs no more."""
     priced = []

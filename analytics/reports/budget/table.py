@@ -4,6 +4,7 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from analytics.money.mean_cost import MeanCost
 from analytics.reports.budget.figures import (
     amount,
     amounts,
@@ -18,7 +19,6 @@ from analytics.reports.budget.report import (
     AreaBudget,
     BudgetReport,
     PartBudget,
-    UnitCost,
 )
 from analytics.tables import Cell
 from plant.display import NO_VALUE, fixed, interval, number, percent
@@ -127,7 +127,7 @@ def cost_rows(report: BudgetReport) -> list[list[Cell]]:
     ]
 
 
-def _unit(cost: UnitCost) -> Cell:
+def _unit(cost: MeanCost) -> Cell:
     if cost.mean is None or cost.quantity is None:
         return _number(NO_VALUE)
     low, high = cost.quantity.quantile([0.05, 0.95]).tolist()

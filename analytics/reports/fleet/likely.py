@@ -11,11 +11,8 @@ from analytics.life.errors import LifeError
 from analytics.life.weibull import weibull_fit_many
 from analytics.life.weibull.functions import conditional_failure
 from analytics.part_pools import PartPools, Places, Rung, part_pools
-from analytics.reports.life.estimate import LifeEstimate
 from analytics.reports.life.forecast import QUARTER
 from analytics.reports.life.in_service import lives_in_service
-from analytics.reports.life.question import LifeQuestion
-from analytics.reports.life.reading import LifeReading
 from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
 from analytics.scope import Scope
 from plant.choices import ConditionFitted
@@ -76,11 +73,7 @@ def likely_failures(scope: Scope) -> LikelyFailures:
     rule = SampleRule(as_of=end_of_day(scope.window.end), conditions=conditions)
     tables = life_tables(user=scope.user, choice=choice, as_of=rule.as_of)
     sample = sample_build(tables, rule)
-    # What is in service does not depend on any fit, and each pool has its own.
-    reading = LifeReading(
-        LifeQuestion("seal", choice, rule), tables, sample, LifeEstimate(data=None)
-    )
-    found = lives_in_service(reading)
+    found = lives_in_service(sample, tables)
     places = _places(scope)
     here = found.rows[found.rows["position_id"].isin(_asked(places, scope))]
     ahead = pd.Series(found.ahead(QUARTER.days), found.rows.index)

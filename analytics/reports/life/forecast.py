@@ -76,7 +76,7 @@ class LifeForecast:
 
 def life_forecast(reading: LifeReading) -> LifeForecast:
     """Forecast the failures of what is in service, each at its own running share."""
-    found = lives_in_service(reading)
+    found = lives_in_service(reading.sample, reading.tables)
     refusal = _refusal(reading, found)
     if refusal:
         return LifeForecast(reading, found, refusal=refusal)

@@ -8,8 +8,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from analytics.ages import Clock
-from analytics.reports.life.reading import LifeReading
-from analytics.samples import LeftOut, Status
+from analytics.samples import LeftOut, Sample, Status
 from plant.models import Position
 from records.selectors.hours import running_hours
 from records.selectors.lives import LifeTables
@@ -42,9 +41,8 @@ class InService:
         return np.asarray(self.rows["year"].to_numpy(float) * days / YEAR_DAYS)
 
 
-def lives_in_service(reading: LifeReading) -> InService:
+def lives_in_service(sample: Sample, tables: LifeTables) -> InService:
     """The lives of a sample that are still in and run, in three queries."""
-    sample, tables = reading.sample, reading.tables
     as_of = pd.Timestamp(sample.rule.as_of)
     still_in = sample.rows[~sample.rows["closed"].astype(bool)]
     retired = (still_in["retired_at"] <= as_of).to_numpy(bool)

@@ -13,9 +13,9 @@ from django.db.models.functions import Coalesce
 from analytics.exposure import Flags, Window
 from analytics.judging.expectation import freeze
 from analytics.money.errors import TooLittleData
+from analytics.money.mean_cost import MeanCost, mean_cost
 from analytics.money.quantities import Gamma, Quantity
 from analytics.reports.actions.units import equals_of
-from analytics.reports.budget.report import UnitCost, unit_cost
 from analytics.reports.upgrades.history import FailureHistory
 from records.models import Repair
 from records.selectors.costs import cost_sums, lines_of
@@ -124,7 +124,7 @@ class MoneyEvidence:
 
     Parameters
     ----------
-    costs : dict of str to UnitCost
+    costs : dict of str to MeanCost
         By repair_cost, lost_production, environment.
     events, priced : int
         Failures in the window, and those of them with any amount in the currency.
@@ -134,7 +134,7 @@ class MoneyEvidence:
         What is on record in other currencies, never added: sums by currency.
     """
 
-    costs: dict[str, UnitCost]
+    costs: dict[str, MeanCost]
     events: int
     priced: int
     of_peers: bool
@@ -162,7 +162,7 @@ def money_evidence(
     taken = set(sums) if of_peers else priced
     return MoneyEvidence(
         costs={
-            part: unit_cost([float(sums[event][part]) for event in sorted(taken)])
+            part: mean_cost([float(sums[event][part]) for event in sorted(taken)])
             for part in PARTS
         },
         events=chosen["event"].nunique() if of_peers else len(own),

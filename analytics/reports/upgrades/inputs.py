@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from analytics.money.failures_avoided.ratio import FailureRatio
+from analytics.money.mean_cost import LEAST_AMOUNTS
 from analytics.money.quantities import Fixed, Quantity, quantity_interval
 from analytics.money.upgrade import RunningCosts, UpgradeInputs
-from analytics.reports.budget.report import LEAST_AMOUNTS
 from analytics.reports.upgrades.assumptions import Assumptions
 from analytics.reports.upgrades.evidence import MoneyEvidence, RateEvidence
 from plant.display import count, fixed

@@ -1,6 +1,7 @@
 import numpy as np
 import pytest
 
+from analytics.life.failure_simulation import Groups
 from analytics.life.forecast import expected_failures, expected_failures_by_group
 from analytics.life.weibull import weibull_fit
 from analytics.money.budget import Budget, Demand, events_at_a_rate
@@ -17,7 +18,7 @@ AREAS = np.repeat([0, 1], [30, 12])
 
 
 def demand(part, fit, cost, spread=0.0, **facts):
-    forecast = expected_failures_by_group(AGES, fit, YEAR, AREAS, RUNS)
+    forecast = expected_failures_by_group(AGES, fit, YEAR, Groups(AREAS, 2), RUNS)
     return Demand(
         part, forecast.expected, forecast.drawn, unit_cost=cost, spread=spread, **facts
     )

@@ -17,7 +17,8 @@ from analytics.exposure import window_of_months
 from analytics.life.data import LifeData
 from analytics.life.forecast import expected_failures
 from analytics.life.weibull import weibull_fit
-from analytics.reports.budget.report import budget_report, unit_cost
+from analytics.money.mean_cost import mean_cost
+from analytics.reports.budget.report import budget_report
 from analytics.scope import Scope
 from plant.choices import WhyRemoved
 from records.choices import CostKind, Item
@@ -158,7 +159,7 @@ def test_few_amounts_give_a_sentence_and_no_money(fleet, manager, manager_client
 
 
 def test_mean_and_limits_of_amounts_by_hand():
-    cost = unit_cost([100.0, 200.0, 300.0])
+    cost = mean_cost([100.0, 200.0, 300.0])
     assert (cost.mean, cost.spread) == (200.0, 0.5)
     low, high = cost.quantity.quantile([0.05, 0.95])
     # exp(1.6449 x 0.5 / root of 3) = 1.6076
