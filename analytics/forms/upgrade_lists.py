@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from analytics.reports.upgrades.assumptions import PAYBACK_MONTHS
 from analytics.scope import today
 from plant.access import sites_visible
-from plant.forms.fields import ChosenOrAny, DayField
+from plant.forms.fields import ChosenOrAny, DayField, what_is_asked
 from plant.models import Site, User
 from records.action_choices import ChangeMade
 from records.forms.actions import LOOK_CHOICES
@@ -49,12 +49,7 @@ class CaseFilterForm(forms.Form):
         site.queryset = sites_visible(user)
 
     def choice(self) -> CaseFilter:
-        """What is asked for; a field that cannot be read leaves nothing out."""
-        if not self.is_bound:
-            return CaseFilter()
-        self.is_valid()
-        given = {name: value for name, value in self.cleaned_data.items() if value}
-        return CaseFilter(**given)
+        return CaseFilter(**what_is_asked(self))
 
 
 class CompareForm(forms.Form):

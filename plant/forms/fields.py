@@ -58,3 +58,11 @@ class ChosenOrAny(forms.ChoiceField):
 
     def __init__(self, choices: Any, blank: str = "Any", **options: Any) -> None:
         super().__init__(choices=[("", blank), *choices], required=False, **options)
+
+
+def what_is_asked(form: forms.Form) -> dict[str, Any]:
+    """What a filter was given; a field that cannot be read leaves nothing out."""
+    if not form.is_bound:
+        return {}
+    form.is_valid()
+    return {name: value for name, value in form.cleaned_data.items() if value}

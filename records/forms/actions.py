@@ -8,7 +8,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from plant.access import sites_visible
-from plant.forms.fields import ChosenOrAny, DayField
+from plant.forms.fields import ChosenOrAny, DayField, what_is_asked
 from plant.forms.numbers import TypedDecimalField, TypedFloatField
 from plant.models import Position, Pump, Site, User
 from records.action_choices import ActionState, ChangeMade, Verdict
@@ -55,12 +55,7 @@ class ActionFilterForm(forms.Form):
         owner.queryset = owners_visible(user)
 
     def choice(self) -> ActionFilter:
-        """What is asked for; a field that cannot be read leaves nothing out."""
-        if not self.is_bound:
-            return ActionFilter()
-        self.is_valid()
-        given = {name: value for name, value in self.cleaned_data.items() if value}
-        return ActionFilter(**given)
+        return ActionFilter(**what_is_asked(self))
 
 
 class ActionForm(forms.Form):

@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 from plant.access import may, sites_visible
+from plant.forms.fields import what_is_asked
 from plant.forms.years import BoundedDayField
 from plant.models import Area, Position, Pump, Site, User
 from records.choices import (
@@ -118,12 +119,7 @@ class RepairFilterForm(forms.Form):
                 del fields[name]
 
     def choice(self) -> RepairFilter:
-        """What is asked for; a field that cannot be read leaves nothing out."""
-        if not self.is_bound:
-            return RepairFilter()
-        self.is_valid()
-        given = {name: value for name, value in self.cleaned_data.items() if value}
-        return RepairFilter(**given)
+        return RepairFilter(**what_is_asked(self))
 
     def lines_in_words(self) -> str:
         """Which cost lines are added up, unless all; blank otherwise."""
