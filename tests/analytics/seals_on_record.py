@@ -27,7 +27,7 @@ def fitted(hours=None, **facts):
         facts = {
             "fitted_hours": 0.0,
             "removed_hours": float(hours),
-            "removed_at": FITTED + hours / 24 * DAY,
+            "removed_at": facts.get("fitted_at", FITTED) + hours / 24 * DAY,
             **FAILED,
             **facts,
         }

@@ -48,6 +48,13 @@ def seals(ages, **facts):
     return [fitted(age, **facts) for age in ages]
 
 
+def one_after_another(ages, at):
+    """Seals that failed in one place, each fitted a month after the last came out."""
+    since = FITTED
+    for age in ages:
+        since = fitted(age, at=at, fitted_at=since).removed_at + timedelta(days=30)
+
+
 def likely(user, **place):
     scope = Scope(user, window_of_months(timezone.localdate(), 12), **place)
     return likely_failures(scope)
@@ -108,7 +115,7 @@ def test_a_position_with_ten_failures_tells_its_own_life(engineer):
     area = AreaFactory(site=Site.objects.get(name="Riverside"))
     seals([age * 4 for age in PUMP_B], area=area)
     worst = PlacementFactory(position__area=area, placed_at=FITTED)
-    seals([age / 20 for age in PUMP_B], at=worst)
+    one_after_another([age / 20 for age in PUMP_B], at=worst)
     fitted(at=worst, fitted_at=FIRST)
     fitted(area=area, fitted_at=FIRST)
     own, other = likely(engineer).parts
@@ -134,7 +141,7 @@ def test_the_list_says_what_the_story_says(engineer):
     area = AreaFactory(site=Site.objects.get(name="Riverside"))
     seals(PUMP_B, area=area)
     worst = PlacementFactory(position__area=area, placed_at=FITTED)
-    seals([age / 3 for age in PUMP_B], at=worst)
+    one_after_another([age / 3 for age in PUMP_B], at=worst)
     fitted(at=worst, fitted_at=FIRST)
     fitted(area=area, fitted_at=FIRST)
     for part in likely(engineer).parts:
