@@ -6,7 +6,7 @@ stop costs and not how hard the duty is. Where that leaves fewer than
 `FEWEST_PEERS` others, the class is dropped, then the duty, then the site.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,6 +54,13 @@ def liquid_class(hazards: Sequence[str]) -> str:
     """The broad class of what a position pumps."""
     found = (name for name, those in CLASSES if not those.isdisjoint(hazards))
     return next(found, OTHER_CLASS)
+
+
+def liquid_classes(hazards: Iterable[Sequence[str]]) -> list[str]:
+    """The same of many positions, of which few differ."""
+    kinds = [tuple(names) for names in hazards]
+    classes = {names: liquid_class(names) for names in set(kinds)}
+    return [classes[names] for names in kinds]
 
 
 def duty(running_share: float) -> str:

@@ -19,16 +19,13 @@ def first_of_event(
     """
     opened_until: dict[int, int] = {}
     opens = []
-    rows: Iterable[tuple[int, int, int, int]] = zip(
-        units.tolist(),
-        days.tolist(),
-        back_days.tolist(),
-        window_days.tolist(),
-        strict=True,
+    untils = np.maximum(days, back_days) + window_days
+    rows: Iterable[tuple[int, int, int]] = zip(
+        units.tolist(), days.tolist(), untils.tolist(), strict=True
     )
-    for unit, day, back_day, window in rows:
+    for unit, day, until in rows:
         is_first = day > opened_until.get(unit, -1)
         if is_first:
-            opened_until[unit] = max(day, back_day) + window
+            opened_until[unit] = until
         opens.append(is_first)
     return np.array(opens, dtype=bool)

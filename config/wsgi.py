@@ -6,6 +6,7 @@ import sys
 from django.core.exceptions import ImproperlyConfigured
 from django.core.wsgi import get_wsgi_application
 
+from config import memory
 from config.checks import static_files_check
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
@@ -16,3 +17,4 @@ try:
     application = get_wsgi_application()
 except ImproperlyConfigured as error:
     sys.exit(f"The logbook cannot start. {error}")
+memory.search_seldom()

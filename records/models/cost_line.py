@@ -13,9 +13,10 @@ class CostLineQuerySet(models.QuerySet["CostLine"]):
         """Lines that no later line replaced: these are what is added up.
 
         Asked as "no such line exists": of a left join PostgreSQL expects one row, and
-        then looks every line up by itself.
+        then looks every line up by itself. That it replaces anything is said again so
+        that only the few lines which do are read.
         """
-        later = CostLine.objects.filter(replaces=OuterRef("pk"))
+        later = CostLine.objects.filter(replaces=OuterRef("pk"), replaces__isnull=False)
         return self.filter(~Exists(later))
 
 

@@ -25,7 +25,9 @@ from plant.access import sites_visible
 from plant.models import Area, Site, User
 from records.choices import REPAIR_COST_KINDS, CostKind, CostStatus, RepairState
 from records.models import CostLine
+from records.models.cost_line import CostLineQuerySet
 from records.models.repair import RepairQuerySet
+from records.selectors.conditions import under
 from records.selectors.repair_filter import RepairFilter, repairs_filtered
 
 CENT = Decimal("0.01")
@@ -51,6 +53,21 @@ def repairs_reported(
 def lines_of(repairs: RepairQuerySet) -> QuerySet[CostLine]:
     """Lines of repairs, whenever they were booked."""
     return _counting().filter(repair__in=repairs.order_by().values("pk"))
+
+
+def lines_reported(
+    *, user: User, site: Site | None, area: Area | None, start: date, end: date
+) -> CostLineQuerySet:
+    """Lines of repairs reported on these days; replaced and void ones too.
+
+    Asked of the lines themselves: looked for in a list of repairs, each repair would
+    be read twice.
+    """
+    choice = RepairFilter(site=site, area=area, reported_from=start, reported_to=end)
+    return CostLine.objects.filter(
+        under("repair__", choice.of_facts() & choice.of_days()),
+        repair__site__in=sites_visible(user),
+    )
 
 
 def lines_booked(

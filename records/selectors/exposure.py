@@ -1,12 +1,14 @@
 """Calendar time in service of positions; time of a pump in the store never counts."""
 
+import json
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 import numpy as np
 import numpy.typing as npt
 import pandas as pd
-from django.db.models import QuerySet
+from django.db.models import QuerySet, TextField
+from django.db.models.functions import Cast
 
 from plant.days import day_counted
 from plant.models import Position
@@ -28,6 +30,8 @@ COLUMNS = {
     "records_from": "records_from",
     "site__records_from": "site_records_from",
 }
+# As text: a large fleet has few lists that differ, and each is read once.
+HAZARDS = Cast("hazards", TextField())
 
 
 def service_spans(positions: QuerySet[Position]) -> pd.DataFrame:
@@ -37,8 +41,11 @@ def service_spans(positions: QuerySet[Position]) -> pd.DataFrame:
     included. A position without any known beginning has `known_start` False and
     a start in the far past: a window cuts it.
     """
-    rows = positions.order_by("site__name", "tag", "pk").values_list(*COLUMNS)
+    columns = [HAZARDS if name == "hazards" else name for name in COLUMNS]
+    rows = positions.order_by("site__name", "tag", "pk").values_list(*columns)
     table = pd.DataFrame(list(rows), columns=list(COLUMNS.values()))
+    lists = {text: json.loads(text) for text in table["hazards"].unique()}
+    table["hazards"] = [lists[text] for text in table["hazards"]]
     records_from = table["records_from"].where(
         table["records_from"].notna(), table["site_records_from"]
     )

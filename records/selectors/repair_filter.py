@@ -73,6 +73,40 @@ class RepairFilter:
             chosen &= Q(booked_on__lte=self.booked_to)
         return chosen
 
+    def of_facts(self) -> Q:
+        """Condition for the repairs by what was recorded of them."""
+        exact = {
+            "site": self.site,
+            "position__area": self.area,
+            "position": self.position,
+            "pump": self.pump,
+        }
+        named = {
+            "category": self.category,
+            "failure_mode": self.failure_mode,
+            "item": self.item,
+            "mechanism": self.mechanism,
+            "cause": self.cause,
+        }
+        asked = {name: value for name, value in exact.items() if value is not None}
+        asked_words = {
+            name: "" if value == NOT_RECORDED else value
+            for name, value in named.items()
+            if value
+        }
+        without_pump = Q(pump__isnull=True) if self.no_pump else Q()
+        return Q(**asked, **asked_words) & without_pump
+
+    def of_days(self) -> Q:
+        """Condition for the repairs by the days on which they were reported."""
+        days = Q()
+        if self.reported_from:
+            days &= Q(reported_at__gte=day_starts_at(self.reported_from))
+        if self.reported_to:
+            after = self.reported_to + timedelta(days=1)
+            days &= Q(reported_at__lt=day_starts_at(after))
+        return days
+
 
 def repairs_filtered(
     *, user: User, choice: RepairFilter, rules: dict[int, Rule]
@@ -84,7 +118,7 @@ def repairs_filtered(
     """
     rows = Repair.objects.visible_to(user)
     rows = rows.filter(state=choice.state) if choice.state else rows.not_void()
-    rows = rows.filter(_facts(choice), _reported(choice))
+    rows = rows.filter(choice.of_facts(), choice.of_days())
     rows = rows.filter(counted_as(choice.counted_as, rules))
     if choice.part:
         rows = rows.alias(part=part_named()).filter(part=choice.part)
@@ -131,40 +165,6 @@ def counted_as(wanted: str, rules: dict[int, Rule], prefix: str = "") -> Q:
 def day_starts_at(day: date) -> datetime:
     """The moment from which a repair counts as reported on a day."""
     return datetime.combine(day, time(), tzinfo=timezone.get_current_timezone())
-
-
-def _facts(choice: RepairFilter) -> Q:
-    exact = {
-        "site": choice.site,
-        "position__area": choice.area,
-        "position": choice.position,
-        "pump": choice.pump,
-    }
-    named = {
-        "category": choice.category,
-        "failure_mode": choice.failure_mode,
-        "item": choice.item,
-        "mechanism": choice.mechanism,
-        "cause": choice.cause,
-    }
-    asked = {name: value for name, value in exact.items() if value is not None}
-    asked_words = {
-        name: "" if value == NOT_RECORDED else value
-        for name, value in named.items()
-        if value
-    }
-    without_pump = Q(pump__isnull=True) if choice.no_pump else Q()
-    return Q(**asked, **asked_words) & without_pump
-
-
-def _reported(choice: RepairFilter) -> Q:
-    days = Q()
-    if choice.reported_from:
-        days &= Q(reported_at__gte=day_starts_at(choice.reported_from))
-    if choice.reported_to:
-        after = choice.reported_to + timedelta(days=1)
-        days &= Q(reported_at__lt=day_starts_at(after))
-    return days
 
 
 def _mentions(text: str) -> Q:

@@ -238,6 +238,10 @@ def run():
     django.setup()
     from django.db import connection
 
+    from config import memory
+
+    # As a process that serves pages does.
+    memory.search_seldom()
     if connection.vendor != "postgresql":
         say("needs PostgreSQL: set DATABASE_URL, or run under pg_virtualenv; skipped")
         return []

@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from analytics.scope import Scope
-from records.models import CostLine
 from records.selectors.cost_totals import cost_line_totals_by
-from records.selectors.costs import repairs_reported
+from records.selectors.costs import lines_reported
 
 NOTHING = Decimal("0.00")
 
@@ -27,14 +26,13 @@ def costs_by(unit: str, scope: Scope) -> dict[int, list[UnitCost]]:
 
     Lines of the repairs reported in the window, whenever they were booked.
     """
-    repairs = repairs_reported(
+    lines = lines_reported(
         user=scope.user,
         site=scope.site,
         area=scope.area,
         start=scope.window.start,
         end=scope.window.end,
     )
-    lines = CostLine.objects.filter(repair__in=repairs.order_by().values("pk"))
     rows = [
         (key, cost.currency, cost.repair_cost, cost.lost_production)
         for (key,), cost in cost_line_totals_by(lines, f"repair__{unit}")

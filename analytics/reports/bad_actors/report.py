@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
+from heapq import nlargest
+from operator import attrgetter
 from typing import Any
 
 import pandas as pd
@@ -173,8 +175,8 @@ class BadActorReport:
 
     @property
     def costliest(self) -> list[Unit]:
-        spenders = [unit for unit in self.units if unit.cost_share > 0]
-        return sorted(spenders, key=lambda u: -u.cost_share)[:COSTLIEST]
+        most = nlargest(COSTLIEST, self.units, key=attrgetter("cost_share"))
+        return [unit for unit in most if unit.cost_share > 0]
 
 
 def evidence_order(unit: Unit) -> tuple[Any, ...]:

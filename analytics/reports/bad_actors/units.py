@@ -9,7 +9,7 @@ import pandas as pd
 
 from analytics.exposure import Floats, exposure_days, months_back, rows_of
 from analytics.in_service import Service, service_load
-from analytics.peers import duty, liquid_class
+from analytics.peers import duty, liquid_classes
 from analytics.rework import first_of_event
 from analytics.scope import Scope
 from plant.models import DutyPeriod, Placement
@@ -52,7 +52,7 @@ def position_units(service: Service) -> pd.DataFrame:
             "label": spans["tag"],
             "place": spans["area_name"],
             "site_name": spans["site_name"],
-            "liquid_class": [liquid_class(hazards) for hazards in spans["hazards"]],
+            "liquid_class": liquid_classes(spans["hazards"]),
             "duty": [duty(shares.get(pk, 1.0)) for pk in spans["position"]],
             "days": exposure_days(spans, service.scope.window),
         }

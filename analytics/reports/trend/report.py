@@ -16,7 +16,7 @@ from analytics.life.recurrence import (
     military_handbook_test,
     power_law_fit,
 )
-from analytics.peers import duty, liquid_class, peer_groups
+from analytics.peers import duty, liquid_classes, peer_groups
 from analytics.reports.trend.histories import Histories, histories_load, position_row
 from analytics.reports.trend.positions import PositionTrend, position_trends
 from analytics.reports.trend.question import TrendQuestion
@@ -164,7 +164,7 @@ def _peers(found: Histories, row: int, question: TrendQuestion) -> Group | None:
     kinds = pd.DataFrame(
         {
             "site_name": units["site_name"],
-            "liquid_class": [liquid_class(hazards) for hazards in units["hazards"]],
+            "liquid_class": liquid_classes(units["hazards"]),
             "duty": [duty(shares.get(pk, 1.0)) for pk in units["position"]],
         }
     )
