@@ -30,11 +30,11 @@ def cost_ranks(
     """Units with any repair cost in a currency, in the order of a Pareto chart."""
     own = [
         (key, cost)
-        for key, lines in costs.items()
-        for cost in lines
+        for key in sorted(costs)
+        for cost in costs[key]
         if cost.currency == currency and cost.repair_cost > 0
     ]
-    own.sort(key=lambda pair: (-pair[1].repair_cost, pair[0]))
+    own.sort(key=lambda pair: pair[1].repair_cost, reverse=True)
     ranks, so_far = [], 0.0
     for rank, (key, cost) in enumerate(own, start=1):
         so_far += cost.share

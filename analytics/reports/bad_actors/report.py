@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date
+from functools import cached_property
 from heapq import nlargest
 from operator import attrgetter
 from typing import Any
@@ -139,7 +140,7 @@ class Unit:
         return "; ".join(parts).replace(NO_BREAK_SPACE, " ") + "."
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class BadActorReport:
     scope: Scope
     kind: UnitKind
@@ -149,10 +150,17 @@ class BadActorReport:
     table: pd.DataFrame = field(compare=False, repr=False)
     """The judged units, one row each: what the sections of the page are found in."""
     currencies: list[str] = field(default_factory=list)
-    ranks: dict[str, dict[int, CostRank]] = field(default_factory=dict)
-    """By currency and unit, costliest first."""
     gone: tuple[str, ...] = ()
     """Flagged a month before, no longer judged."""
+
+    @cached_property
+    def ranks(self) -> dict[str, dict[int, CostRank]]:
+        """By currency and unit, costliest first."""
+        own = {unit.key: unit.costs for unit in self.units}
+        return {
+            name: {rank.key: rank for rank in cost_ranks(own, name)}
+            for name in self.currencies
+        }
 
     @property
     def flagged(self) -> list[Unit]:
@@ -184,9 +192,11 @@ def evidence_order(unit: Unit) -> tuple[Any, ...]:
     return (unit.p_value, -unit.events, unit.label)
 
 
-def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
-    """Judge every unit of the scope against its peers."""
-    service = bad_actor_service(scope)
+def bad_actor_report(
+    scope: Scope, kind: UnitKind, loaded: Service | None = None
+) -> BadActorReport:
+    """Judge every unit of the scope against its peers; `loaded` saves reading it."""
+    service = bad_actor_service(scope, loaded)
     units_of = position_units if kind is UnitKind.POSITION else machine_units
     table = judged(units_of(service), scope.confidence)
     table, gone = with_changes(table, service, units_of)
@@ -195,7 +205,6 @@ def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
     facts, trends = _of_flagged(table, service, kind)
     units = _units(table, scope, costs, facts, trends)
     currencies = sorted({cost.currency for unit in units for cost in unit.costs})
-    own = {unit.key: unit.costs for unit in units}
     return BadActorReport(
         scope=scope,
         kind=kind,
@@ -204,10 +213,6 @@ def bad_actor_report(scope: Scope, kind: UnitKind) -> BadActorReport:
         service=service,
         table=table,
         currencies=currencies,
-        ranks={
-            name: {rank.key: rank for rank in cost_ranks(own, name)}
-            for name in currencies
-        },
         gone=gone,
     )
 

@@ -71,21 +71,29 @@ def machine_units(service: Service) -> pd.DataFrame:
     )
     positions = position_units(service).set_index("key")
     classes = positions.loc[longest["position"]].reset_index(drop=True)
-    by_pump = stays.groupby("pump")
-    places = by_pump["tag"].agg(lambda tags: ", ".join(dict.fromkeys(tags)))
+    days = stays.groupby("pump")["days"].sum()
+    places = _tags_of(stays)
     units = pd.DataFrame(
         {
             "key": longest["pump"].to_numpy(),
             "label": longest["serial_number"].to_numpy(),
-            "place": places.reindex(longest["pump"]).to_numpy(),
+            "place": [places[pump] for pump in longest["pump"]],
             "site_name": classes["site_name"],
             "liquid_class": classes["liquid_class"],
             "duty": classes["duty"],
-            "days": by_pump["days"].sum().reindex(longest["pump"]).to_numpy(),
+            "days": days.reindex(longest["pump"]).to_numpy(),
         }
     )
     rows = rows_of(service.events["pump"], units["key"])
     return _with_events(units, service, pd.Series(rows, service.events.index))
+
+
+def _tags_of(stays: pd.DataFrame) -> dict[int, str]:
+    """The tags that each pump stood at, in order of time."""
+    tags: dict[int, dict[str, None]] = {}
+    for pump, tag in zip(stays["pump"], stays["tag"], strict=True):
+        tags.setdefault(pump, {})[tag] = None
+    return {pump: ", ".join(those) for pump, those in tags.items()}
 
 
 def _running_shares(scope: Scope) -> dict[int, float]:

@@ -107,6 +107,25 @@ def test_the_window_runs_from_the_hand_back():
     assert merged([100, 195], backs=[120, 195]) == [True, False]
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_many_units_are_merged_as_one_by_one_would_be(seed):
+    rng = np.random.default_rng(seed)
+    size = int(rng.integers(0, 60))
+    units, days = (
+        rng.integers(0, 5, size),
+        np.sort(rng.integers(700_000, 700_400, size)),
+    )
+    # Clocks of two zones: a later repair may have the day before.
+    days -= rng.integers(0, 2, size)
+    backs, windows = days + rng.integers(-1, 40, size), rng.integers(0, 90, size)
+    until, opens = {}, []
+    for unit, day, back, window in zip(units, days, backs, windows, strict=True):
+        opens.append(day > until.get(unit, 0))
+        if opens[-1]:
+            until[unit] = max(day, back) + window
+    assert first_of_event(units, days, backs, windows).tolist() == opens
+
+
 def test_units_are_merged_each_by_itself():
     units = np.array([1, 2, 1])
     days = np.array([10, 20, 30])
