@@ -7,7 +7,8 @@ from enum import StrEnum
 import numpy as np
 from scipy import optimize, stats
 
-from analytics.judging.expectation import Floats, FrozenExpectation
+from analytics.judging.expectation import FrozenExpectation
+from analytics.judging.pools import Floats
 from analytics.life.arrays import checked_confidence
 from analytics.life.compare import RateRatio, rate_ratio
 from analytics.life.results import Interval

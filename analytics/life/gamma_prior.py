@@ -17,7 +17,10 @@ LEAST_GAIN = 1e-6
 
 
 def marginal_log_likelihood(
-    counts: FloatArray, times: FloatArray, alpha: float, mean: float | FloatArray
+    counts: FloatArray,
+    times: FloatArray,
+    alpha: float | FloatArray,
+    mean: float | FloatArray,
 ) -> FloatArray:
     """Return the log probability of each count under a gamma pool."""
     expected = mean * times

@@ -8,7 +8,11 @@ from tests.calibration.forecast_coverage import (
     forecast_coverage,
     replacement_coverage,
 )
-from tests.calibration.rate_coverage import pool_coverage, rate_ratio_coverage
+from tests.calibration.rate_coverage import (
+    pool_coverage,
+    rate_ratio_coverage,
+    shown_rate_coverage,
+)
 from tests.calibration.repairable_coverage import (
     several_systems_coverage,
     staggered_curve_coverage,
@@ -16,6 +20,15 @@ from tests.calibration.repairable_coverage import (
 
 POSITIONS = ((0.3, 5), (0.3, 10), (0.3, 20), (0.3, 40), (0.3, 60), (0.001, 10))
 POOLS = ((1, 3, 10), (1, 3, 30), (2, 3, 30), (2, 3, 100), (5, 3, 100))
+SHOWN_RATES = (
+    (3, 0.0),
+    (3, 0.3),
+    (3, 0.6),
+    (10, 0.0),
+    (10, 0.3),
+    (40, 0.3),
+    (160, 0.3),
+)
 RATES = ((1, 1), (3, 1), (3, 3), (10, 3), (10, 10), (30, 10))
 SYSTEMS = (
     (3, 3, "time", False),
@@ -52,6 +65,13 @@ def other_cells(runs, seed):
         )
         name = f"rate of one unit, alpha {alpha} (pool read as homogeneous {even:.0%})"
         yield name, f"{units} units", 10 * runs // units, 0.0, warned, shares
+    for row, (units, spread) in enumerate(SHOWN_RATES):
+        number = max(1, 10 * runs // units)
+        shares, even = shown_rate_coverage(units, spread, 2, number, [seed, 208, row])
+        name = (
+            f"rate of one unit, spread {spread}, 2 events (read as without {even:.0%})"
+        )
+        yield name, f"{units} units", number, 0.0, None, shares
     for row, (first, second) in enumerate(RATES):
         shares = rate_ratio_coverage(first, second, 5 * runs, [seed, 203, row])
         yield "ratio of two rates", f"{first} : {second}", 5 * runs, 0.0, None, shares

@@ -4,6 +4,7 @@ import numpy as np
 
 from analytics.life.compare import rate_ratio
 from analytics.life.pooling import gamma_poisson_pool
+from analytics.reports.bad_actors.rule import posterior_rates
 from tests.calibration.shares import covered_shares
 
 
@@ -22,6 +23,30 @@ def pool_coverage(units, alpha, expected, runs, seed):
         truth.append(rates)
     shares = covered_shares(*(np.concatenate(part) for part in (low, high, truth)))
     return shares, homogeneous / runs, warned / runs
+
+
+def shown_rate_coverage(units, spread, expected, runs, seed):
+    """Limits of each unit's rate on Bad actors, of groups read as without spread.
+
+    Averaged over the spreads that their counts leave possible. Also the share of
+    groups that were read so.
+    """
+    generator = np.random.default_rng(seed)
+    low, high, truth = [], [], []
+    times = np.ones(units)
+    for _ in range(runs):
+        rates = np.full(units, float(expected))
+        if spread:
+            rates = rates * generator.gamma(spread**-2.0, spread**2.0, units)
+        events = generator.poisson(rates)
+        if not gamma_poisson_pool(events, times).homogeneous:
+            continue
+        _, least, most = posterior_rates(events, times, 0.90)
+        low.append(least)
+        high.append(most)
+        truth.append(rates)
+    shares = covered_shares(*(np.concatenate(part) for part in (low, high, truth)))
+    return shares, len(truth) / runs
 
 
 def rate_ratio_coverage(expected_a, expected_b, runs, seed):

@@ -6,7 +6,11 @@ from scipy import stats
 
 from tests.calibration.clustered_coverage import clustered_coverage, tied_lives
 from tests.calibration.forecast_coverage import forecast_coverage, replacement_coverage
-from tests.calibration.rate_coverage import pool_coverage, rate_ratio_coverage
+from tests.calibration.rate_coverage import (
+    pool_coverage,
+    rate_ratio_coverage,
+    shown_rate_coverage,
+)
 from tests.calibration.repairable_coverage import (
     several_systems_coverage,
     staggered_curve_coverage,
@@ -39,6 +43,14 @@ def test_pool_limits_cover_or_warn():
     assert covered > 0.85
     assert (even, warned) == (0.0, pytest.approx(0.0, abs=0.1))
     assert pool_coverage(10, 1, 3, 60, SEED)[2] > 0.9
+
+
+def test_limits_shown_where_no_spread_is_seen_cover():
+    (covered, _, _), even = shown_rate_coverage(10, 0.0, 2, 120, SEED)
+    assert covered > 0.90
+    assert 0.5 < even < 0.9
+    # With a spread that such groups cannot show they cover less, and not by far.
+    assert shown_rate_coverage(10, 0.3, 2, 120, SEED)[0][0] > 0.78
 
 
 def test_limits_of_several_systems_cover():

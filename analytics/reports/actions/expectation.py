@@ -11,8 +11,8 @@ from django.utils import timezone
 
 from analytics import peers
 from analytics.exposure import Flags, Window, window_of_months
+from analytics.judging.expectation import DRAWN_IN_WORDS, freeze
 from analytics.judging.expectation import FrozenExpectation as Expected
-from analytics.judging.expectation import freeze
 from analytics.models import FrozenExpectation
 from analytics.reports.actions.units import (
     WHOLE_SITE,
@@ -32,9 +32,7 @@ from records.services.actions import DECIDE
 
 WINDOW_MONTHS = 36
 METHOD = (
-    "Expected without the action: the rate of each unit drawn towards its equals, as "
-    "far as the counts of all of them tell that rates differ (gamma-Poisson, averaged "
-    "over the pools that the counts leave possible). Rework is merged into its event."
+    f"Expected without the action: {DRAWN_IN_WORDS} Rework is merged into its event."
 )
 
 

@@ -11,7 +11,7 @@ from django.db.models import F, Q
 from django.db.models.functions import Coalesce
 
 from analytics.exposure import Flags, Window
-from analytics.judging.expectation import freeze
+from analytics.judging.expectation import FrozenExpectation, freeze
 from analytics.money.errors import TooLittleData
 from analytics.money.mean_cost import MeanCost, mean_cost
 from analytics.money.quantities import Gamma, Quantity
@@ -36,7 +36,10 @@ class RateEvidence:
     Parameters
     ----------
     quantity : Gamma
-        Mean over the positions, each drawn towards its peers.
+        Mean over the positions, each drawn towards its peers or, as far as it is one
+        of them, towards the few truly worse ones.
+    worse : float
+        Mean probability of the positions to be one of the few truly worse.
     events, years : int, float
         Seen at the positions.
     raw : float
@@ -50,6 +53,7 @@ class RateEvidence:
     """
 
     quantity: Gamma
+    worse: float
     events: int
     years: float
     peers: str
@@ -86,12 +90,8 @@ def rate_evidence(
         own[everyone].tolist(),
     )
     return RateEvidence(
-        quantity=_mean_rate(
-            np.array(expected.weights),
-            np.array(expected.alphas)[:, None] + events[own],
-            (np.array(expected.alphas) / np.array(expected.means))[:, None]
-            + years[own],
-        ),
+        quantity=_mean_rate(expected),
+        worse=float(expected.worse_chances().mean()),
         events=int(events[own].sum()),
         years=float(years[own].sum()),
         peers=group,
@@ -101,21 +101,11 @@ def rate_evidence(
     )
 
 
-def _mean_rate(
-    weights: "np.typing.NDArray[np.float64]",
-    shapes: "np.typing.NDArray[np.float64]",
-    rates: "np.typing.NDArray[np.float64]",
-) -> Gamma:
-    """The gamma with the mean and variance of the mean rate of several positions.
-
-    Rows of `shapes` and `rates` are the pools that the counts leave possible.
-    """
-    count = shapes.shape[1]
-    means = (shapes / rates).mean(axis=1)
-    within = (shapes / rates**2).sum(axis=1) / count**2
-    mean = float(weights @ means)
-    spread = float(weights @ (within + (means - mean) ** 2))
-    return Gamma(mean**2 / spread, mean / spread, mean)
+def _mean_rate(expected: FrozenExpectation) -> Gamma:
+    """The gamma with the mean and variance of the mean rate of several positions."""
+    count = len(expected.events)
+    mean, variance = expected.moments([1.0 / count] * count)
+    return Gamma(mean**2 / variance, mean / variance, mean)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from analytics.money.quantities import Fixed, Quantity, quantity_interval
 from analytics.money.upgrade import RunningCosts, UpgradeInputs
 from analytics.reports.upgrades.assumptions import Assumptions
 from analytics.reports.upgrades.evidence import MoneyEvidence, RateEvidence
+from analytics.reports.upgrades.words import sure
 from plant.display import count, fixed
 
 CONFIDENCE = 0.90
@@ -74,9 +75,10 @@ def line_of(
 def rate_line(rate: RateEvidence) -> InputLine:
     note = (
         f"{count(rate.events, 'failure')} in {fixed(rate.years)} years in service, "
-        f"{fixed(rate.raw, 2)} a year as counted, drawn towards {rate.peer_units} "
-        f"like positions ({rate.peers}) with {count(rate.peer_events, 'failure')}, "
-        "as far as the counts of all tell that rates differ."
+        f"{fixed(rate.raw, 2)} a year as counted; drawn towards {rate.peer_units} "
+        f"like positions ({rate.peers}) with {count(rate.peer_events, 'failure')} as "
+        "far as the counts tell that rates differ. Chance of being one of the few "
+        f"truly worse ones, whose record is believed: {sure(rate.worse)}."
     )
     source = f"records, n = {rate.events}"
     return line_of(

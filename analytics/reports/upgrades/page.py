@@ -3,6 +3,7 @@
 from typing import Any
 
 from analytics import peers
+from analytics.judging.expectation import DRAWN_IN_WORDS
 from analytics.reports.upgrades import tables
 from analytics.reports.upgrades.drawings import charts
 from analytics.reports.upgrades.report import UpgradeReport
@@ -89,9 +90,8 @@ def method(report: UpgradeReport) -> list[str]:
         "booked by then.",
         *report.counting,
         peers.RULE_IN_WORDS,
-        "Failures a year of a position: its rate drawn towards its peers, as for "
-        "actions (gamma-Poisson, averaged over the pools that the counts leave "
-        "possible); a bad past alone is not promised away.",
+        f"Failures a year of a position, as for actions: {DRAWN_IN_WORDS} A bad past "
+        "alone is not promised away.",
         "Money of a failure: mean of the ledger, limits on a log scale. Lost "
         "production is what was entered, never worked out here, and stands apart; "
         "the total holds it and both are shown.",

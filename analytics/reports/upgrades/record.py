@@ -3,15 +3,16 @@
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from analytics.judging.expectation import DRAWN_IN_WORDS
 from plant.version import VERSION
 
 if TYPE_CHECKING:
     from analytics.reports.upgrades.report import UpgradeReport
 
 METHOD = (
-    "Failures a year: posterior rate of the positions among their peers. Money of a "
-    "failure: mean of the ledger with log-normal limits. 20,000 simulations of all "
-    "uncertain inputs, drawn independently with a fixed seed; 90 % limits."
+    f"Failures a year: {DRAWN_IN_WORDS} Money of a failure: mean of the ledger with "
+    "log-normal limits. 20,000 simulations of all uncertain inputs, drawn "
+    "independently with a fixed seed; 90 % limits."
 )
 
 

@@ -7,7 +7,7 @@ from analytics.money.quantities import quantity_interval
 from analytics.reports.upgrades.assumptions import RatioFrom
 from analytics.reports.upgrades.changes import all_changed
 from analytics.reports.upgrades.history import FailureHistory
-from analytics.reports.upgrades.words import ON_NO_RECORD
+from analytics.reports.upgrades.words import ON_NO_RECORD, sure
 from plant.display import fixed, money
 
 if TYPE_CHECKING:
@@ -44,8 +44,10 @@ def _rate(report: "UpgradeReport") -> Iterator[str]:
         yield (
             f"As counted, these positions failed {fixed(rate.raw, 2)} times a year "
             f"each; reckoned is {fixed(rate.quantity.best, 2)}, drawn towards their "
-            "peers, because part of a bad record is bad luck. If they are bad for a "
-            "reason that stays, the case is better than it says."
+            "peers, because part of a bad record is bad luck. By the counts alone the "
+            f"chance that they are truly worse is {sure(rate.worse)}, and the rate "
+            "allows for it; if another reason shows it, the case is better than it "
+            "says."
         )
 
 

@@ -5,6 +5,7 @@ from analytics.reports.upgrades.assumptions import Assumptions, RatioFrom
 from plant.display import percent
 
 HARDLY = 0.10
+NEARLY = 0.995
 ON_NO_RECORD = (
     "The failures avoided are typed by hand and rest on no record: this is a wish with "
     "a calculation behind it."
@@ -35,3 +36,10 @@ def headline(
     if assumptions.ratio_from == RatioFrom.TYPED:
         said.append(ON_NO_RECORD)
     return " ".join(said)
+
+
+def sure(chance: float) -> str:
+    """A probability that is never shown as certainty."""
+    if chance > NEARLY:
+        return f"more than {percent(0.99)}"
+    return f"less than {percent(0.01)}" if chance < 1.0 - NEARLY else percent(chance)
