@@ -9,7 +9,10 @@ from django.db.models import QuerySet
 
 from analytics.judging.verdict import Finding
 from analytics.reports.actions.judgement import judgement
-from analytics.services.actions import action_decide_and_freeze
+from analytics.services.actions import (
+    action_decide_and_freeze,
+    action_judge_and_freeze,
+)
 from plant.models import Position, Site, User
 from records.action_choices import ChangeMade, Verdict
 from records.choices import Category
@@ -17,7 +20,7 @@ from records.demo import truths
 from records.demo.layout import SITE
 from records.models import Action, Repair
 from records.selectors.actions import judge_on, months_before
-from records.services.actions import action_done, action_drop, action_judge
+from records.services.actions import action_done, action_drop
 
 MORNING = time(8)
 VERDICT_OF = {
@@ -37,16 +40,18 @@ def demo_actions_load(*, today: date) -> int:
     engineer = User.objects.filter(username="engineer").first()
     if site is None or engineer is None or Action.objects.exists():
         return 0
-    _dual_seals(site, engineer, today)
-    _flush_change(site, engineer, today)
+    changed = [_dual_seals(site, engineer), _flush_change(site, engineer)]
     _cooled_flush(site, engineer, today)
     _on_the_way(site, engineer, today)
+    # Last: what another action changed is no untreated equal any more.
+    for action in changed:
+        _judge(engineer, action, today)
     return Action.objects.filter(site=site).count()
 
 
-def _dual_seals(site: Site, by: User, today: date) -> None:
+def _dual_seals(site: Site, by: User) -> Action:
     repairs = _changed(site).exclude(position__tag__in=truths.FLUSH_CHANGED)
-    action = _done(
+    return _done(
         by,
         repairs,
         title="Dual seals for the five worst pumps",
@@ -55,12 +60,11 @@ def _dual_seals(site: Site, by: User, today: date) -> None:
         cost=92_500,
         judge_after_months=24,
     )
-    _judge(by, action, today)
 
 
-def _flush_change(site: Site, by: User, today: date) -> None:
+def _flush_change(site: Site, by: User) -> Action:
     repairs = _changed(site).filter(position__tag__in=truths.FLUSH_CHANGED)
-    action = _done(
+    return _done(
         by,
         repairs,
         title="Flush from the discharge instead of a dead end",
@@ -69,7 +73,6 @@ def _flush_change(site: Site, by: User, today: date) -> None:
         cost=4_600,
         judge_after_months=24,
     )
-    _judge(by, action, today)
 
 
 def _cooled_flush(site: Site, by: User, today: date) -> None:
@@ -197,7 +200,7 @@ def _judge(by: User, action: Action, today: date) -> None:
     if planned is None or planned > today:
         return
     found = judgement(action, planned)
-    action_judge(
+    action_judge_and_freeze(
         by=by,
         action=action,
         verdict=VERDICT_OF[found.finding],

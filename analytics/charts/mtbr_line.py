@@ -28,7 +28,7 @@ def mtbr_line(
     figure = base_figure(
         x_title="12 months to", y_title="Months", y_axis={"rangemode": "tozero"}
     )
-    for place, part in enumerate(_stretches(lows, highs)):
+    for place, part in enumerate(stretches(lows, highs)):
         trace = _band(days[part], lows[part], highs[part])
         figure.add_trace(trace.update(name=band, showlegend=place == 0))
     figure.add_trace(
@@ -60,7 +60,7 @@ def mtbr_line(
     return figure
 
 
-def _stretches(
+def stretches(
     lows: Sequence[float | None], highs: Sequence[float | None]
 ) -> list[slice]:
     """Runs of neighbours that have both limits."""

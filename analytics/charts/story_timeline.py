@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from typing import Any
 
 import plotly.graph_objects as go
 
@@ -16,6 +17,10 @@ LANE_HEIGHT = 36
 # Room for the time axis, and for a legend that wraps on a narrow screen.
 FRAME_HEIGHT = 200
 WIDEST_LANE = 18
+# On paper the sheet is wide enough for every name in one line, so lanes stand closer.
+PAPER_LANE_HEIGHT = 20
+PAPER_FRAME_HEIGHT = 136
+PAPER_FONT_SIZE = 10
 
 
 class Kind(StrEnum):
@@ -86,12 +91,29 @@ def story_timeline(
         },
         hovermode="closest",
     )
+    figure.update_layout(meta={"paper": _on_paper(figure, lanes)})
     _draw_spans(figure, spans)
     for kind in Kind:
         own = [mark for mark in marks if mark.kind is kind]
         if own:
             _draw_marks(figure, kind, own)
     return figure
+
+
+def _on_paper(figure: go.Figure, lanes: Sequence[str]) -> dict[str, Any]:
+    """Parts of the layout that are others in print; `charts.js` puts them in."""
+    layout = figure.layout.to_plotly_json()
+    axis = {
+        **layout["yaxis"],
+        "tickvals": [wrapped(lane) for lane in lanes],
+        "ticktext": list(lanes),
+    }
+    return {
+        "height": PAPER_FRAME_HEIGHT + PAPER_LANE_HEIGHT * len(lanes),
+        "font": {**layout["font"], "size": PAPER_FONT_SIZE},
+        "margin": {**layout["margin"], "t": 8, "b": 24},
+        "yaxis": axis,
+    }
 
 
 def _draw_spans(figure: go.Figure, spans: Sequence[Span]) -> None:

@@ -2,21 +2,16 @@
 
 from typing import Any
 
-from reportlab.graphics.charts.lineplots import LinePlot
-from reportlab.graphics.shapes import Drawing, String
-from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import CondPageBreak
 
-from analytics.charts.theme import ACCENT, SOFT_INK
 from analytics.exports.paper import HEADING, SMALL, TITLE, paragraph, pdf_of, table
+from analytics.exports.review_chart import rolling_chart
 from analytics.reports.reviews.sheet import ReviewSheet, SheetUnit
-from plant.tags.fonts import PLAIN, fonts_register
+from plant.tags.fonts import fonts_register
 
 ROOM = 60 * mm
-CHART_WIDTH, CHART_HEIGHT = 178 * mm, 46 * mm
-UPRIGHT, ACROSS = "Mean time between repairs, months", "The 12 months to"
 
 
 def review_pdf(sheet: ReviewSheet) -> bytes:
@@ -31,13 +26,9 @@ def review_pdf(sheet: ReviewSheet) -> bytes:
         story.append(paragraph(sheet.note))
     story += [paragraph("Mean time between repairs", HEADING)]
     story += [paragraph(words) for words in sheet.headline]
-    points = [
-        (point.end[:7], point.value)
-        for point in sheet.rolling
-        if point.value is not None
-    ]
-    if len(points) > 1:
-        story += [_rolling(points), paragraph(sheet.rolling_reading, SMALL)]
+    if sum(point.value is not None for point in sheet.rolling) > 1:
+        drawn = rolling_chart(sheet.rolling)
+        story += [drawn, paragraph(sheet.rolling_reading, SMALL)]
     story += [*_heading("Units"), *_units(sheet)]
     if sheet.actions:
         story += [
@@ -79,27 +70,3 @@ def _unit(unit: SheetUnit) -> tuple[str, ...]:
     name = f"{unit.name}\n{unit.place}".strip()
     rate = f"{unit.rate}\n{unit.interval}".strip()
     return name, unit.repairs, rate, unit.why, unit.decided
-
-
-def _rolling(points: list[tuple[str, float]]) -> Drawing:
-    """Rolling mean time between repairs, months on the upright axis."""
-    drawing = Drawing(CHART_WIDTH, CHART_HEIGHT)
-    plot = LinePlot()
-    plot.x, plot.y = 12 * mm, 9 * mm
-    plot.width, plot.height = CHART_WIDTH - 16 * mm, CHART_HEIGHT - 15 * mm
-    plot.data = [list(enumerate(value for _, value in points))]
-    plot.lines[0].strokeColor = colors.HexColor(ACCENT)
-    plot.lines[0].strokeWidth = 1.2
-    labels = [label for label, _ in points]
-    plot.xValueAxis.valueSteps = list(range(0, len(labels), 6))
-    plot.xValueAxis.labelTextFormat = lambda place: labels[int(place)]
-    plot.yValueAxis.valueMin = 0
-    for axis in (plot.xValueAxis, plot.yValueAxis):
-        axis.labels.fontName = PLAIN
-        axis.labels.fontSize = 6.5
-    drawing.add(plot)
-    words = {"fontName": PLAIN, "fontSize": 6.5, "fillColor": colors.HexColor(SOFT_INK)}
-    drawing.add(String(0, CHART_HEIGHT - 2.5 * mm, UPRIGHT, **words))
-    last = {"textAnchor": "end", **words}
-    drawing.add(String(CHART_WIDTH - 4 * mm, 0.5 * mm, ACROSS, **last))
-    return drawing

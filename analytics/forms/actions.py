@@ -1,4 +1,4 @@
-"""What the form of a decision begins with, and the filter of what worked."""
+"""Forms of decision and verdict beside their figures, and the filter of what worked."""
 
 from typing import Any
 
@@ -7,13 +7,15 @@ from django.http import QueryDict
 
 from plant.access import sites_visible
 from plant.models import Position, Pump, Site, User
+from records.forms.actions import VerdictForm
 from records.models import Repair
 
 PK_DIGITS = 18
+LONGEST_REASON = 2_000
 
 
 def first_values(query: QueryDict, user: User) -> dict[str, Any]:
-    """Units and finding that the address names, with the site they are at.
+    """Units, finding and reason that the address names, with the site they are at.
 
     One that is unknown, or at a site that the user may not see, is left out.
     """
@@ -30,6 +32,7 @@ def first_values(query: QueryDict, user: User) -> dict[str, Any]:
     if position is not None:
         values |= {"tags": position.tag, "site": position.site_id}
     values["owner"] = user.pk
+    values["reason"] = query.get("reason", "")[:LONGEST_REASON]
     return values
 
 
@@ -58,3 +61,15 @@ class WorkedForm(forms.Form):
             return None
         site: Site | None = self.cleaned_data["site"]
         return site
+
+
+class JudgingForm(VerdictForm):
+    """A verdict, and which figures stood beside it."""
+
+    seen = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def show_newest(self, version: str) -> None:
+        """Sending again judges by the figures shown now; nothing typed is lost."""
+        data: Any = self.data.copy()  # type: ignore[attr-defined]
+        data["seen"] = version
+        self.data = data

@@ -10,24 +10,26 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
-from analytics.forms.actions import WorkedForm, first_values
-from analytics.reports.actions import page as action_page
-from analytics.reports.actions import worked_table
-from analytics.reports.actions.judgement import judgement
+from analytics.forms.actions import JudgingForm, WorkedForm, first_values
+from analytics.reports.actions import since, worked_table
+from analytics.reports.actions.kept import figures_version
 from analytics.reports.actions.worked import worked
 from analytics.reports.reviews.way_back import deciding_address
 from analytics.scope import today
-from analytics.services.actions import action_decide_and_freeze
+from analytics.services.actions import (
+    action_decide_and_freeze,
+    action_judge_and_freeze,
+)
 from analytics.tables import address_with
 from plant.access import may, require
 from plant.csv_export import csv_response
 from plant.forms.service_errors import errors_take
 from plant.requests import UserRequest
 from plant.zones import site_zone
-from records.forms.actions import FIELD_OF_SERVICE, ActionForm, VerdictForm
+from records.forms.actions import FIELD_OF_SERVICE, ActionForm
 from records.models import Action
 from records.selectors.actions import actions_visible
-from records.services.actions import DECIDE, action_judge
+from records.services.actions import DECIDE
 
 question_page = require_http_methods(["GET", "HEAD", "POST"])
 
@@ -63,7 +65,7 @@ def action_judgement(request: UserRequest, pk: int) -> HttpResponse:
     action = _action(request, pk)
     is_panel = "HX-Request" in request.headers
     with site_zone(action.site):
-        context = action_page.context(judgement(action, today()))
+        context = since.context(since.judgement_shown(action, today()))
         name = "action_panel" if is_panel else "action_judgement"
         return render(request, f"analytics/{name}.html", context)
 
@@ -72,18 +74,30 @@ def action_judgement(request: UserRequest, pk: int) -> HttpResponse:
 def action_judging(request: UserRequest, pk: int) -> HttpResponse:
     action = _action(request, pk)
     require(request.user, DECIDE, site=action.site)
-    form = VerdictForm(request.POST or None)
     with site_zone(action.site):
-        if request.method == "POST" and form.is_valid():
-            try:
-                action_judge(by=request.user, action=action, **form.cleaned_data)
-            except ValidationError as error:
-                errors_take(form, error, {})
-            else:
-                messages.success(request, "The verdict is stored.")
-                return redirect(action)
-        context = {**action_page.context(judgement(action, today())), "form": form}
+        shown = since.judgement_shown(action, today())
+        version = figures_version(shown.found)
+        form = JudgingForm(request.POST or None, initial={"seen": version})
+        if request.method == "POST" and _judge(request, action, form, version):
+            return redirect(action)
+        context = {**since.context(shown), "form": form}
         return render(request, "analytics/action_judging.html", context)
+
+
+def _judge(
+    request: UserRequest, action: Action, form: JudgingForm, version: str
+) -> bool:
+    """Store the verdict, or tell the form why not."""
+    if not form.is_valid():
+        return False
+    try:
+        action_judge_and_freeze(by=request.user, action=action, **form.cleaned_data)
+    except ValidationError as error:
+        errors_take(form, error, {})
+        form.show_newest(version)
+        return False
+    messages.success(request, "The verdict is stored, with the figures it rests on.")
+    return True
 
 
 @require_safe

@@ -171,7 +171,7 @@ def action_judge(
     note: str = "",
     judged_at: datetime | None = None,
 ) -> Action:
-    """Give the one verdict.
+    """Give the one verdict; the figures it rests on are kept by analytics' service.
 
     Raises
     ------

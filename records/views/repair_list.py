@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from django.core.paginator import Paginator
 from django.http import HttpResponse, StreamingHttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -11,7 +12,7 @@ from django.views.decorators.http import require_safe
 from plant.access import may, sites_visible
 from plant.csv_export import csv_response
 from plant.display import count
-from plant.listing import header_cells, page_of, rows_sorted
+from plant.listing import PAGE_SIZE, header_cells, rows_sorted
 from plant.requests import UserRequest
 from records.counting import Rule, rules_by_site
 from records.forms.repair_filter import RepairFilterForm
@@ -46,14 +47,15 @@ def repair_list(request: UserRequest) -> HttpResponse:
     rows = repairs_filtered(user=request.user, choice=choice, rules=rules)
     see_costs = may(request.user, "records.see_costs")
     columns = columns_for(see_costs)
-    page = _page(request, rows_sorted(rows, columns, request.GET), choice)
+    counts = repair_counts(rows, rules)
+    page = _page(request, rows_sorted(rows, columns, request.GET), choice, counts)
     totals = cost_totals(rows, choice.of_lines()) if see_costs else []
     context = {
         **{"form": form, "query": request.GET, "page": page},
         "columns": header_cells(columns, request.GET),
         "rows": repair_cells(page.object_list, see_costs),
         "totals": total_rows(totals, see_costs),
-        "tiles": _tiles(repair_counts(rows, rules)),
+        "tiles": _tiles(counts),
         "findings": _findings(request),
         "narrowed": _narrowed(request, choice, form.lines_in_words()),
         **_words(request, rules),
@@ -89,9 +91,25 @@ def _listed(rows: "QuerySet[Repair]", choice: RepairFilter) -> "QuerySet[ListedR
 
 
 def _page(
-    request: UserRequest, rows: "QuerySet[Repair]", choice: RepairFilter
+    request: UserRequest,
+    rows: "QuerySet[Repair]",
+    choice: RepairFilter,
+    counts: RepairCounts,
 ) -> "Page[ListedRepair]":
-    return page_of(_listed(rows, choice), request.GET)
+    """The rows of one page, which alone are fetched with all that their lines show.
+
+    Asked for at once, the database joins every repair of the list before it sorts.
+    """
+    pages: Any = Paginator(rows.values_list("pk", flat=True), PAGE_SIZE)
+    pages.count = counts.listed
+    page = pages.get_page(request.GET.get("page"))
+    chosen = list(page.object_list)
+    found = {
+        row.pk: row for row in _listed(Repair.objects.filter(pk__in=chosen), choice)
+    }
+    page.object_list = [found[pk] for pk in chosen if pk in found]
+    shown: Page[ListedRepair] = page
+    return shown
 
 
 def _narrowed(

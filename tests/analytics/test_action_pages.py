@@ -7,7 +7,7 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from analytics.models import FrozenExpectation
+from analytics.models import FrozenExpectation, FrozenVerdict
 from analytics.reports.actions.expectation import expectation_freeze
 from records.action_choices import ActionState, ChangeMade, Verdict
 from records.models import Action
@@ -134,11 +134,71 @@ def test_the_verdict_stands_beside_what_the_figures_say(done_action, engineer_cl
     assert "What the figures say" in page
     given = {"verdict": "works", "note": "No repair in a year"}
     answer = engineer_client.post(address, given, follow=True)
-    assert "The verdict is stored." in answer.content.decode()
+    assert "The verdict is stored, with the figures" in answer.content.decode()
     done_action.refresh_from_db()
     assert done_action.verdict == Verdict.WORKS
     again = engineer_client.post(address, given)
     assert "judged it already: Works" in again.content.decode()
+
+
+def test_a_verdict_given_on_figures_that_changed_meanwhile_is_asked_again(
+    done_action, engineer_client
+):
+    address = reverse("analytics:action_judging", args=[done_action.pk])
+    seen = engineer_client.get(address).context["form"].initial["seen"]
+    repairs_spread(done_action.positions.first(), 2, DONE, DUE)
+    given = {"verdict": "works", "note": "No repair in a year", "seen": seen}
+    form = engineer_client.post(address, given).context["form"]
+    assert form.non_field_errors()[0].startswith("The records changed after you")
+    done_action.refresh_from_db()
+    assert (done_action.verdict, FrozenVerdict.objects.count()) == ("", 0)
+    again = {**given, "seen": form.data["seen"]}
+    assert engineer_client.post(address, again).status_code == 302
+    assert FrozenVerdict.objects.get().figures["after"]["events"] == 2
+
+
+def test_a_correction_after_the_verdict_is_shown_and_moves_nothing(
+    done_action, engineer_client
+):
+    judging = reverse("analytics:action_judging", args=[done_action.pk])
+    panel = reverse("analytics:action_judgement", args=[done_action.pk])
+    engineer_client.post(judging, {"verdict": "works", "note": "None in a year"})
+    before = engineer_client.get(panel).context
+    assert (
+        before["same"] == "From the records of today every figure comes out the same."
+    )
+    listed = engineer_client.get("/actions/worked/").context["rows"]
+    repairs_spread(done_action.positions.first(), 3, DONE, DUE)
+    after = engineer_client.get(panel)
+    for name in ("conclusion", "tiles", "look_rows", "unit_rows", "figure"):
+        assert after.context[name] == before[name], name
+    rows = [[cell["text"] for cell in row] for row in after.context["difference_rows"]]
+    told = {about: (kept, now) for about, kept, now in rows}
+    assert [text[:2] for text in told["Events after"]] == ["0;", "3;"]
+    assert told["P-000"][1].startswith("3 counted after")
+    assert "P-001" not in told
+    assert "kept with it by version" in after.content.decode()
+    page = engineer_client.get("/actions/worked/")
+    assert page.context["rows"] == listed
+    assert (
+        page.context["action_rows"][0][-1]["note"] == f"figures: {timezone.localdate()}"
+    )
+    assert "figures kept with its verdict" in page.content.decode()
+    file = engineer_client.get("/actions/worked.csv").getvalue().decode("utf-8-sig")
+    [line] = csv.DictReader(file.splitlines())
+    assert line["with_figures_kept_at_the_verdict"] == "1"
+
+
+def test_a_verdict_given_before_figures_were_kept_says_so(done_action, engineer_client):
+    done_action.state, done_action.verdict = ActionState.JUDGED, Verdict.WORKS
+    done_action.judged_at = timezone.now()
+    done_action.save()
+    panel = reverse("analytics:action_judgement", args=[done_action.pk])
+    page = engineer_client.get(panel)
+    assert "The figures of that day are not kept" in page.content.decode()
+    assert "difference_rows" not in page.context
+    [row] = engineer_client.get("/actions/worked/").context["action_rows"]
+    assert row[-1]["note"] == "figures: today"
 
 
 def test_works_is_refused_on_the_page_before_the_planned_date(engineer_client):

@@ -11,7 +11,7 @@ from analytics.exposure import Window
 from analytics.in_service import Service
 from analytics.judging.expectation import FrozenExpectation as Expected
 from analytics.judging.verdict import Finding, Judgement, judge
-from analytics.models import FrozenExpectation
+from analytics.models import FrozenExpectation, FrozenVerdict
 from analytics.reports.actions.expectation import Frozen, FrozenUnit
 from analytics.reports.actions.lives import LivesCompared, lives_compared
 from analytics.reports.actions.units import site_service, units_in
@@ -85,6 +85,8 @@ class ActionJudgement:
     equals: tuple[FrozenUnit, ...] = ()
     lives: LivesCompared | None = None
     judged_by_lives: bool = False
+    kept: FrozenVerdict | None = None
+    """The row it was taken back from; None for one worked out from the records."""
 
     @property
     def is_due(self) -> bool:

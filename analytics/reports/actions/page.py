@@ -7,7 +7,7 @@ from django.urls import reverse
 from analytics.charts.before_after import LookDrawn, before_after
 from analytics.charts.theme import figure_json
 from analytics.judging.verdict import Finding
-from analytics.reports.actions.judgement import ActionJudgement, Look
+from analytics.reports.actions.judgement import ActionJudgement, Look, UnitAfter
 from analytics.reports.actions.lives import LIFE_RULE
 from analytics.reports.bad_actors.report import YEAR_DAYS, UnitKind
 from plant import display
@@ -29,6 +29,8 @@ UNIT_COLUMNS = [
     {"label": "Counted after", "numeric": True},
     {"label": "Expected after", "numeric": True},
 ]
+# With more, whoever gives a verdict would scroll past them to the form.
+FEW_UNITS = 10
 WORDS = {
     Finding.WORKS: "Works",
     Finding.DOES_NOT: "Does not work",
@@ -43,11 +45,19 @@ def context(found: ActionJudgement) -> dict[str, Any]:
         "action": found.action,
         "conclusion": conclusion(found),
         "tiles": tiles(found),
+        "since_verdict": since_verdict(found),
         "frozen": frozen_words(found),
+        "method": found.kept.method if found.kept else "",
         "life_sentences": life_sentences(found),
     }
     if found.frozen is not None and found.frozen.expected is not None:
-        answer |= {"unit_columns": UNIT_COLUMNS, "unit_rows": unit_rows(found)}
+        rows = unit_rows(found)
+        answer |= {
+            "unit_columns": UNIT_COLUMNS,
+            "unit_rows": rows,
+            "units": display.count(len(rows), "unit").capitalize(),
+            "few_units": len(rows) <= FEW_UNITS,
+        }
     drawn = looks(found)
     if drawn:
         answer |= {
@@ -131,7 +141,7 @@ def equals_expected(found: ActionJudgement, years: float) -> float:
 def frozen_words(found: ActionJudgement) -> list[str]:
     """What was frozen, when, over which window, by which version and rule."""
     if found.stored is None:
-        return ["Nothing was frozen when this was decided.", *_since_verdict(found)]
+        return ["Nothing was frozen when this was decided."]
     stored, frozen = found.stored, found.frozen
     group = frozen.group if frozen is not None and frozen.group else "none"
     return [
@@ -139,20 +149,24 @@ def frozen_words(found: ActionJudgement) -> list[str]:
         f"months, by version {stored.software_version}. Equals: {group}.",
         stored.rule,
         *([LIFE_RULE] if found.lives is not None else []),
-        *_since_verdict(found),
     ]
 
 
-def _since_verdict(found: ActionJudgement) -> list[str]:
-    """The verdict is kept, the figures that stood beside it are not."""
+def since_verdict(found: ActionJudgement) -> str:
+    """Whether the figures are those that the verdict rested on; blank before it."""
     judged_at = found.action.judged_at
     if judged_at is None:
-        return []
-    return [
-        f"The verdict was given on {display.date(judged_at)}. The figures of that day "
-        "are not kept: these are worked out from the records as they are today, up to "
-        "the planned date."
-    ]
+        return ""
+    given = f"The verdict was given on {display.date(judged_at)}."
+    if found.kept is not None:
+        return (
+            f"{given} These are the figures it rested on, kept with it by version "
+            f"{found.kept.software_version}; later corrections do not change them."
+        )
+    return (
+        f"{given} The figures of that day are not kept: these are worked out from "
+        "the records as they are today, up to the planned date."
+    )
 
 
 def unit_rows(found: ActionJudgement) -> list[list[Cell]]:
@@ -203,15 +217,32 @@ def look_drawn(look: Look) -> LookDrawn:
     return LookDrawn(words, look.after.events, look.expected, look.low, look.high)
 
 
-def _look_row(found: ActionJudgement, look: Look) -> list[Cell]:
+def look_sentence(found: ActionJudgement, look: Look) -> str:
+    """The row of a look in words."""
+    counted, expected, between, equals, equals_due = _look_texts(found, look)
+    return (
+        f"{counted} counted, {expected} expected, nine in ten between {between}; "
+        f"equals {equals} counted, {equals_due} expected"
+    )
+
+
+def unit_after(one: UnitAfter) -> str:
+    return f"{one.events} counted after, {display.fixed(one.expected)} expected"
+
+
+def _look_texts(found: ActionJudgement, look: Look) -> list[str]:
     after = look.after
-    texts = [
+    return [
         str(after.events),
         display.fixed(look.expected),
         f"{look.low} and {look.high}",
         str(after.equal_events),
         display.fixed(equals_expected(found, after.equal_years)),
     ]
+
+
+def _look_row(found: ActionJudgement, look: Look) -> list[Cell]:
+    texts = _look_texts(found, look)
     first: list[Cell] = [{"text": look_words(look)}]
     return first + [{"text": text, "numeric": True} for text in texts]
 

@@ -1,7 +1,7 @@
 """What worked across the fleet, by kind of change: which upgrade pays here."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -11,8 +11,8 @@ from scipy import optimize, special
 from analytics.exposure import Window
 from analytics.in_service import Service
 from analytics.judging.expectation import FrozenExpectation as Expected
-from analytics.models import FrozenExpectation
-from analytics.reports.actions.expectation import Frozen
+from analytics.models import FrozenExpectation, FrozenVerdict
+from analytics.reports.actions.expectation import Frozen, FrozenUnit
 from analytics.reports.actions.judgement import (
     CONFIDENCE,
     After,
@@ -20,6 +20,7 @@ from analytics.reports.actions.judgement import (
     untreated,
     window_after,
 )
+from analytics.reports.actions.kept import judgement_of
 from analytics.reports.actions.units import site_service
 from plant.models import Site, User
 from records.action_choices import ActionState, ChangeMade
@@ -40,6 +41,8 @@ class Effect:
     variance: float
     """Of the expected count, for what is not known of the rates."""
     equal_expected: float
+    kept_on: date | None = None
+    """The day whose records count where the verdict keeps its figures; else None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,21 +127,27 @@ def worked(user: User, as_of: date, site: Site | None = None) -> Worked:
 
 
 def _effects(actions: Sequence[Action], as_of: date) -> list[Effect]:
-    stored = {
-        row.action_id: Frozen.from_figures(row.figures)
-        for row in FrozenExpectation.objects.filter(action__in=actions)
+    """Figures kept with a verdict go before what the records say today."""
+    rows = FrozenExpectation.objects.filter(action__in=actions)
+    stored = {row.action_id: row for row in rows}
+    verdicts = FrozenVerdict.objects.filter(action__in=actions)
+    kept = {row.action_id: row for row in verdicts if row.action_id in stored}
+    from_records = [a for a in actions if a.pk in stored and a.pk not in kept]
+    windows = {a.pk: window_after(a, as_of) for a in from_records}
+    services = _services(from_records, windows)
+    found = {
+        action.pk: _kept_effect(action, kept[action.pk], stored[action.pk])
+        for action in actions
+        if action.pk in kept
     }
-    windows = {a.pk: window_after(a, as_of) for a in actions}
-    effects = []
-    for site, service in _services(actions, windows).items():
-        for action in actions:
-            frozen, window = stored.get(action.pk), windows[action.pk]
-            if action.site_id != site or frozen is None or window is None:
-                continue
-            effect = _effect(action, frozen, window, service)
-            if effect is not None:
-                effects.append(effect)
-    return effects
+    for action in from_records:
+        frozen = Frozen.from_figures(stored[action.pk].figures)
+        window = windows[action.pk]
+        if window is not None:
+            service = services[action.site_id]
+            found[action.pk] = _counted_effect(action, frozen, window, service)
+    effects = [found.get(action.pk) for action in actions]
+    return [effect for effect in effects if effect is not None]
 
 
 def _services(
@@ -156,13 +165,31 @@ def _services(
     return services
 
 
-def _effect(
+def _kept_effect(
+    action: Action, kept: FrozenVerdict, stored: FrozenExpectation
+) -> Effect | None:
+    found = judgement_of(action, kept, stored)
+    if found.after is None or found.frozen is None:
+        return None
+    effect = _effect(action, found.frozen, found.equals, found.after)
+    if effect is None or found.judged is None:
+        return effect
+    return replace(effect, expected=found.judged.expected, kept_on=kept.as_of)
+
+
+def _counted_effect(
     action: Action, frozen: Frozen, window: Window, service: Service
+) -> Effect | None:
+    equals = untreated(action, frozen, window)
+    after = counts_after(service, frozen, equals, window)
+    return _effect(action, frozen, equals, after)
+
+
+def _effect(
+    action: Action, frozen: Frozen, equals: tuple[FrozenUnit, ...], after: After
 ) -> Effect | None:
     if frozen.expected is None:
         return None
-    equals = untreated(action, frozen, window)
-    after = counts_after(service, frozen, equals, window)
     mean, variance = count_moments(frozen.expected, after.years)
     if mean <= 0:
         return None
@@ -180,14 +207,7 @@ def _effect(
 
 def count_moments(expected: Expected, years: Sequence[float]) -> tuple[float, float]:
     """Mean and variance of the rates of all units together over the time after."""
-    time, weights = np.asarray(years), np.array(expected.weights)
-    alphas, means = np.array(expected.alphas), np.array(expected.means)
-    shape = alphas[:, None] + np.array(expected.events)
-    rate = (alphas / means)[:, None] + np.array(expected.exposures)
-    mean = (shape / rate * time).sum(axis=1)
-    variance = (shape / rate**2 * time**2).sum(axis=1)
-    whole = float(weights @ mean)
-    return whole, float(weights @ (variance + mean**2) - whole**2)
+    return expected.moments(years)
 
 
 def _line(change: ChangeMade, effects: list[Effect]) -> WorkedLine:

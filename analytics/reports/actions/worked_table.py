@@ -1,5 +1,6 @@
 """The list of what worked, as the page shows it and as it is exported."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.urls import reverse
@@ -34,7 +35,7 @@ ACTION_COLUMNS = [
 EXPORT_HEADER = (
     *("kind_of_change", "actions", "units", "events", "expected_events", "ratio"),
     *("ratio_low", "ratio_high", "ratio_of_untreated_equals", "fewer_events_a_year"),
-    *("works", "does_not_work", "unproven"),
+    *("works", "does_not_work", "unproven", "with_figures_kept_at_the_verdict"),
 )
 
 
@@ -46,7 +47,22 @@ def context(found: Worked, see_costs: bool) -> dict[str, Any]:
         "action_columns": ACTION_COLUMNS,
         "action_rows": [_action_row(effect) for effect in effects],
         "too_early": _too_early(found.too_early),
+        "whose": _whose(effects),
     }
+
+
+def _whose(effects: list[Effect]) -> str:
+    """How many stand with the figures of their verdict, how many with today's."""
+    if not effects:
+        return ""
+    kept = _kept(effects)
+    return (
+        "An action that was judged stands with the figures kept with its verdict, so "
+        "that a later correction moves no verdict and no line of this list: "
+        f"{display.count(kept, 'action')}. Where none were kept or no verdict is given "
+        "yet, they are worked out from the records of today, up to the planned date: "
+        f"{display.count(len(effects) - kept, 'action')}."
+    )
 
 
 def _too_early(actions: int) -> str:
@@ -54,6 +70,10 @@ def _too_early(actions: int) -> str:
         return ""
     words = display.count(actions, "action that is done,actions that are done")
     return f"Left out: {words}, whose planned date has not come."
+
+
+def _kept(effects: Sequence[Effect]) -> int:
+    return sum(effect.kept_on is not None for effect in effects)
 
 
 def _row(line: WorkedLine, see_costs: bool) -> list[Cell]:
@@ -107,8 +127,14 @@ def _action_row(effect: Effect) -> list[Cell]:
         _number(str(effect.units)),
         _number(str(effect.after.events)),
         _number(display.fixed(effect.expected)),
-        {"text": state_words(action)},
+        {"text": state_words(action), "note": _figures_of(effect)},
     ]
+
+
+def _figures_of(effect: Effect) -> str:
+    if effect.kept_on is None:
+        return "figures: today"
+    return f"figures: {display.date(effect.kept_on)}"
 
 
 def export_row(line: WorkedLine) -> list[Any]:
@@ -124,4 +150,5 @@ def export_row(line: WorkedLine) -> list[Any]:
         "" if line.equal_ratio is None else round(line.equal_ratio, 4),
         round(line.fewer_a_year, 4),
         *[line.verdicts.count(verdict) for verdict in Verdict],
+        _kept(line.effects),
     ]

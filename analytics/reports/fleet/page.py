@@ -6,7 +6,7 @@ from django.http import QueryDict
 from django.urls import NoReverseMatch, reverse
 
 from analytics.reports.bad_actors.changes import Change
-from analytics.reports.fleet.report import FleetReport
+from analytics.reports.fleet.report import FleetReport, FleetTrend
 from analytics.reports.fleet.rows import RowKind
 from analytics.reports.mtbr import page as mtbr_page
 from analytics.tables import Cell, address_with
@@ -78,7 +78,7 @@ def _import_address() -> str:
         return ""
 
 
-def verdict(report: FleetReport) -> str:
+def verdict(report: FleetTrend) -> str:
     """Whether the change against the year before is more than chance."""
     change = report.change
     if change is None:

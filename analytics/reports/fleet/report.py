@@ -19,19 +19,25 @@ from analytics.reports.mtbr.report import (
 from analytics.scope import Scope
 from plant.access import may
 from records.quality.figures import QualityFigure, QualityScope, quality_figures
-from records.selectors.cost_totals import CostTotals, cost_totals
-from records.selectors.costs import repairs_reported
+from records.selectors.cost_totals import CostTotals, cost_line_totals
+from records.selectors.costs import lines_reported
 
 
 @dataclass(frozen=True, slots=True)
-class FleetReport:
+class FleetTrend:
+    """Mean time between repairs now, a year before, and on the way."""
+
     scope: Scope
-    in_service: int
-    all_positions: int
     mtbr: MeanTime
     year_before: MeanTime
     change: RateRatio | None
     rolling: list[RollingPoint]
+
+
+@dataclass(frozen=True, slots=True)
+class FleetReport(FleetTrend):
+    in_service: int
+    all_positions: int
     counts: dict[RowKind, int]
     flagged: dict[str, Change]
     """Positions that are flagged, each new or still there."""
@@ -41,24 +47,39 @@ class FleetReport:
 
 
 def fleet_report(scope: Scope) -> FleetReport:
-    window = scope.window
-    rolling_since = months_back(window.end, ROLLING_POINTS + ROLLING_MONTHS)
-    since = min(rolling_since, events_since(scope))
-    service = service_load(scope, since=since)
-    now = _mtbr(service, window)
-    before = _mtbr(service, window.year_before)
+    service = fleet_service(scope)
+    trend = fleet_trend(service)
     return FleetReport(
         scope=scope,
+        mtbr=trend.mtbr,
+        year_before=trend.year_before,
+        change=trend.change,
+        rolling=trend.rolling,
         in_service=_in_service(service),
         all_positions=len(service.spans),
+        counts={kind: rows_count(kind, scope) for kind in RowKind},
+        flagged=_flagged(service),
+        quality=quality_figures(QualityScope(scope.user, scope.site, scope.area)),
+        costs=fleet_costs(scope),
+    )
+
+
+def fleet_service(scope: Scope) -> Service:
+    """Events as far back as the rolling line and the rule of bad actors need them."""
+    rolling_since = months_back(scope.window.end, ROLLING_POINTS + ROLLING_MONTHS)
+    return service_load(scope, since=min(rolling_since, events_since(scope)))
+
+
+def fleet_trend(service: Service) -> FleetTrend:
+    """Without a query; the service is that of `fleet_service`."""
+    window = service.scope.window
+    now, before = _mtbr(service, window), _mtbr(service, window.year_before)
+    return FleetTrend(
+        scope=service.scope,
         mtbr=now,
         year_before=before,
         change=_change(now, before),
         rolling=rolling_mtbr(service),
-        counts={kind: rows_count(kind, scope) for kind in RowKind},
-        flagged=_flagged(service),
-        quality=quality_figures(QualityScope(scope.user, scope.site, scope.area)),
-        costs=_costs(scope),
     )
 
 
@@ -87,16 +108,15 @@ def _change(now: MeanTime, before: MeanTime) -> RateRatio | None:
     )
 
 
-def _costs(scope: Scope) -> list[CostTotals] | None:
+def fleet_costs(scope: Scope) -> list[CostTotals] | None:
+    """Cost of the window; None when the user's role may not see costs."""
     if not may(scope.user, "records.see_costs"):
         return None
-    window = scope.window
-    return cost_totals(
-        repairs_reported(
-            user=scope.user,
-            site=scope.site,
-            area=scope.area,
-            start=window.start,
-            end=window.end,
-        )
+    lines = lines_reported(
+        user=scope.user,
+        site=scope.site,
+        area=scope.area,
+        start=scope.window.start,
+        end=scope.window.end,
     )
+    return cost_line_totals(lines)

@@ -23,18 +23,29 @@ from analytics.reports.bad_actors.report import (
     evidence_order,
 )
 from analytics.reports.fleet.page import verdict
-from analytics.reports.fleet.report import FleetReport, fleet_report
+from analytics.reports.fleet.report import (
+    fleet_costs,
+    fleet_service,
+    fleet_trend,
+)
+from analytics.reports.mtbr.report import RollingPoint
 from analytics.reports.reviews.carried import Carried, carried_over
 from analytics.reports.reviews.decided import bare_figures
 from analytics.reports.reviews.headline import headline, years_apart
 from analytics.reports.reviews.open_actions import name_open_actions
-from analytics.reports.reviews.units import told_once, unit_figures, unit_key
+from analytics.reports.reviews.units import (
+    NEAR_MISS,
+    told_once,
+    unit_figures,
+    unit_key,
+)
 from analytics.scope import Scope, today
 from plant.display import money
 from plant.models import User
 from records.action_choices import ActionState
 from records.models import Action
 from records.selectors.actions import is_overdue, judge_on
+from records.selectors.cost_totals import CostTotals
 from records.tables.actions import state_words
 
 Figures = dict[str, Any]
@@ -58,12 +69,14 @@ def review_scope(review: Review, user: User) -> Scope:
 def review_figures(review: Review, user: User) -> Figures:
     """Everything the review says, computed from the records as they are now."""
     scope = review_scope(review, user)
-    fleet = fleet_report(scope)
+    service = fleet_service(scope)
+    trend = fleet_trend(service)
+    costs = fleet_costs(scope)
     units: list[Figures] = []
     sizes: dict[str, int] = {}
     carried = carried_over(review)
     for kind in UnitKind:
-        report = bad_actor_report(scope, kind)
+        report = bad_actor_report(scope, kind, service)
         sizes[kind.value] = len(report.units)
         units += _candidates(report, carried)
     units = told_once(units)
@@ -72,13 +85,13 @@ def review_figures(review: Review, user: User) -> Figures:
     name_open_actions(units, review.site)
     return {
         "window": {"start": str(scope.window.start), "end": str(scope.window.end)},
-        "headline": headline(fleet),
-        "verdict": verdict(years_apart(fleet)),
-        "rolling": _rolling(fleet),
+        "headline": headline(trend),
+        "verdict": verdict(years_apart(trend)),
+        "rolling": _rolling(trend.rolling),
         "judged": sizes,
         "units": units,
-        "shows_costs": fleet.costs is not None,
-        "costs": _costs(fleet),
+        "shows_costs": costs is not None,
+        "costs": _costs(costs or []),
         "actions": _actions(review),
     }
 
@@ -133,10 +146,10 @@ def _candidates(report: BadActorReport, carried: dict[str, Carried]) -> list[Fig
 def _status(unit: Unit) -> str:
     if unit.change is not None:
         return unit.change.value
-    return "near miss" if unit.is_near_miss else ""
+    return NEAR_MISS if unit.is_near_miss else ""
 
 
-def _rolling(fleet: FleetReport) -> list[Figures]:
+def _rolling(points: list[RollingPoint]) -> list[Figures]:
     return [
         {
             "end": str(point.window.end),
@@ -144,7 +157,7 @@ def _rolling(fleet: FleetReport) -> list[Figures]:
             "low": point.rate.low,
             "high": _finite(point.rate.high),
         }
-        for point in fleet.rolling
+        for point in points
     ]
 
 
@@ -152,7 +165,7 @@ def _finite(value: float | None) -> float | None:
     return None if value is None or value == float("inf") else value
 
 
-def _costs(fleet: FleetReport) -> list[Figures]:
+def _costs(totals: list[CostTotals]) -> list[Figures]:
     return [
         {
             "currency": total.currency,
@@ -160,7 +173,7 @@ def _costs(fleet: FleetReport) -> list[Figures]:
             "lost_production": money(total.lost_production, total.currency),
             "environment_safety": money(total.environment_safety, total.currency),
         }
-        for total in fleet.costs or []
+        for total in totals
     ]
 
 

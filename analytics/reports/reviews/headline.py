@@ -6,14 +6,14 @@ from typing import Any
 from analytics.exposure import Window, months_back, window_of_months
 from analytics.life.compare import rate_ratio
 from analytics.rates import MeanTime, mean_time
-from analytics.reports.fleet.report import FleetReport
+from analytics.reports.fleet.report import FleetTrend
 from analytics.wording import interval_sentence, sample_text, value_text
 from plant.display import fixed, months
 
 YEAR = 12
 
 
-def headline(fleet: FleetReport) -> list[dict[str, Any]]:
+def headline(fleet: FleetTrend) -> list[dict[str, Any]]:
     """The window, and where it is longer than a year its last 12 months too."""
     last, before = two_years(fleet)
     rows = [("MTBR of the window", fleet.mtbr)]
@@ -32,7 +32,7 @@ def headline(fleet: FleetReport) -> list[dict[str, Any]]:
     ]
 
 
-def years_apart(fleet: FleetReport) -> FleetReport:
+def years_apart(fleet: FleetTrend) -> FleetTrend:
     """The report with the last 12 months against the 12 before.
 
     A window of 24 or 36 months shares most of its days with the same window a year
@@ -47,7 +47,7 @@ def years_apart(fleet: FleetReport) -> FleetReport:
     return replace(fleet, mtbr=now, year_before=before, change=change)
 
 
-def two_years(fleet: FleetReport) -> tuple[MeanTime, MeanTime]:
+def two_years(fleet: FleetTrend) -> tuple[MeanTime, MeanTime]:
     """The last 12 months and the 12 before, out of the points of the rolling line."""
     found = {point.window: point.rate for point in fleet.rolling}
     nothing = mean_time(0.0, 0, fleet.mtbr.confidence)
@@ -57,5 +57,5 @@ def two_years(fleet: FleetReport) -> tuple[MeanTime, MeanTime]:
     )
 
 
-def _year_to(fleet: FleetReport, back: int) -> Window:
+def _year_to(fleet: FleetTrend, back: int) -> Window:
     return window_of_months(months_back(fleet.scope.window.end, back), YEAR)

@@ -156,12 +156,13 @@ def deciding(
     review: Review, unit: Position | Pump, kind: str, listed: SheetUnit | None
 ) -> dict[str, Any]:
     """What stands beside the form of one decision."""
+    evidence = listed.figures["reason"] if listed else ""
     return {
         "unit": unit,
         "listed": listed,
         "evidence": evidence_entries(listed.figures) if listed else [],
         "story_url": story_address(unit_key(UnitKind(kind), unit.pk)),
-        "action_url": action_address(review, unit, kind),
+        "action_url": action_address(review, unit, kind, evidence),
     }
 
 

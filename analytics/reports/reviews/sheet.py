@@ -133,10 +133,14 @@ def _units(review: Review, figures: Figures, shows_costs: bool) -> list[SheetUni
     return listed + rest
 
 
+def _status(unit: Figures) -> str:
+    """Against the month before; in short where a review froze no words for it."""
+    short = f"{unit['status'].capitalize()}." if unit["status"] else ""
+    return str(unit.get("status_words", short))
+
+
 def _unit(unit: Figures, decided: Figures | None, shows_costs: bool) -> SheetUnit:
-    why = [unit["reason"]]
-    if unit["status"]:
-        why.insert(0, f"{unit['status'].capitalize()}.")
+    why = [_status(unit), unit["reason"]]
     if unit["carried"]:
         when = unit.get("carried_from")
         who = f"Decision of {when}" if when else "Last month's decision"

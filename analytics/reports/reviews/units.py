@@ -3,11 +3,19 @@
 import math
 from typing import Any
 
+from analytics.reports.bad_actors.changes import Change
 from analytics.reports.bad_actors.report import Unit, UnitKind
 from analytics.reports.reviews.carried import Carried
 from plant.display import fixed, interval, money, number, percent
 
+NEAR_MISS = "near miss"
 Figures = dict[str, Any]
+STATUS_WORDS = {
+    Change.NEW: "Newly flagged: not a month before.",
+    Change.STILL: "Still flagged, as a month before.",
+    Change.RECOVERED: "Recovered: flagged a month before, no longer.",
+    NEAR_MISS: "Near miss.",
+}
 
 
 def unit_key(kind: UnitKind, pk: int) -> str:
@@ -42,6 +50,7 @@ def unit_figures(
         "is_flagged": unit.is_flagged,
         "is_costliest": is_costliest,
         "status": status,
+        "status_words": STATUS_WORDS.get(status, ""),
         "carried": carried.decision if carried else "",
         "carried_from": carried.month if carried else "",
         "reason": unit.reason,

@@ -12,9 +12,15 @@ from plant.models import Position, Pump, User
 from records.models import Action
 
 
-def action_address(review: Review, unit: Position | Pump, kind: str) -> str:
-    """The form of a new action about this unit, which leads back to the review."""
-    query = urlencode({kind: unit.pk, "review": review.pk})
+def action_address(
+    review: Review, unit: Position | Pump, kind: str, evidence: str = ""
+) -> str:
+    """The form of a new action about this unit, which leads back to the review.
+
+    It begins with the evidence as its reason, where there is any.
+    """
+    asked = {kind: unit.pk, "review": review.pk}
+    query = urlencode({**asked, "reason": evidence} if evidence else asked)
     return f"{reverse('analytics:action_new')}?{query}"
 
 

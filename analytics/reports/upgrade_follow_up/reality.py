@@ -10,6 +10,7 @@ from analytics.exposure import Window
 from analytics.judging.verdict import Finding, Judgement
 from analytics.life.mtbf import mtbf_interval
 from analytics.reports.actions.judgement import ActionJudgement, judgement
+from analytics.reports.actions.kept import judgement_kept
 from analytics.reports.actions.units import WHOLE_SITE
 from analytics.reports.upgrade_follow_up.booked import BookedCost, modification_cost
 from analytics.reports.upgrade_follow_up.figures import Figure
@@ -73,7 +74,8 @@ def follow_up(case: UpgradeCase, as_of: date) -> FollowUp | None:
     if action is None or case.promise is None:
         return None
     promise = Promise.from_json(case.promise)
-    judged = judgement(action, as_of)
+    # After the verdict by the figures that it rested on, as the page of the action.
+    judged = judgement_kept(action) or judgement(action, as_of)
     with site_zone(case.site):
         decided_on = timezone.localdate(action.decided_at)
     repairs, costs = modification_cost(case, decided_on, action.done_on or as_of)

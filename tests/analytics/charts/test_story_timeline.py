@@ -38,3 +38,14 @@ def test_lanes_run_from_the_top_and_spans_do_not_join():
 def test_long_lanes_break_after_their_last_comma():
     assert wrapped("Seal, single end, inner") == "Seal, single end,<br>inner"
     assert wrapped("Repairs") == "Repairs"
+
+
+def test_on_paper_every_name_stands_in_one_line_and_lanes_stand_closer():
+    lanes = ("Repairs", "Seal, single end, inner", "Radial bearing, non-drive end")
+    figure = story_timeline(lanes, [], [], BEGAN, BEGAN + DAY)
+    paper = figure.layout.meta["paper"]
+    assert paper["yaxis"]["ticktext"] == list(lanes)
+    assert paper["yaxis"]["tickvals"] == [wrapped(lane) for lane in lanes]
+    assert paper["yaxis"]["range"] == [-0.6, 2.6]
+    assert paper["height"] < figure.layout.height
+    assert paper["font"]["size"] < figure.layout.font.size

@@ -33,6 +33,9 @@ function layoutFor(canvas, figure, width) {
   }
   if (width === PAPER_PX) {
     layout.height = Math.min(layout.height ?? PAPER_HEIGHT_PX, PAPER_HEIGHT_PX);
+    // A figure may say itself what of its layout is another on paper.
+    Object.assign(layout, layout.meta?.paper);
+    layout.font = { ...layout.font, family };
   }
   if (width < NARROW_PX) {
     layout.margin = { ...layout.margin, r: 12 };

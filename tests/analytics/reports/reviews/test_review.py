@@ -16,6 +16,7 @@ from analytics.reports.reviews.differences import (
     review_differences,
 )
 from analytics.reports.reviews.figures import flagged_units, review_figures
+from analytics.reports.reviews.sheet import review_sheet
 from analytics.services.reviews import (
     review_close,
     review_decide,
@@ -41,6 +42,16 @@ def test_the_worst_unit_is_listed_with_its_reason(review, engineer):
     assert worst.figures["reason"] in worst.why
     assert "12 repairs" in worst.why
     assert sheet.headline[0].startswith("MTBR of the window: ")
+
+
+def test_a_flag_says_what_it_was_a_month_before(review, engineer):
+    figures = review_figures(review, engineer)
+    sheet = review_sheet(review, figures, "", shows_costs=False)
+    assert sheet.units[0].why.startswith("Still flagged, as a month before. 12 repairs")
+    # So was it written where a review was closed before these words were kept.
+    del figures["units"][0]["status_words"]
+    older = review_sheet(review, figures, "", shows_costs=False)
+    assert older.units[0].why.startswith("Still. 12 repairs")
 
 
 def test_a_month_is_opened_once_and_never_ahead_of_time(site, engineer, review):

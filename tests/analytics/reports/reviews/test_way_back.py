@@ -31,6 +31,9 @@ def test_an_action_of_the_review_leads_back_with_itself_chosen(
     address = page.context["action_url"]
     form = engineer_client.get(address)
     assert form.context["cancel_url"] == deciding(review, position)
+    evidence = page.context["listed"].figures["reason"]
+    assert evidence.startswith("12 repairs")
+    assert form.context["form"].initial["reason"] == evidence
     typed = {
         "title": "Stiffer shaft",
         "change_made": "other",

@@ -8,6 +8,8 @@ from scipy import stats
 
 from analytics.reports.upgrade_follow_up import page
 from analytics.reports.upgrade_follow_up.reality import follow_up, observed_rate
+from analytics.services.actions import action_judge_and_freeze
+from records.action_choices import Verdict
 from records.choices import Category, CostKind, CostStatus, FailureMode, Item
 from records.services.actions import action_drop
 from tests.analytics.reports.actions.fleet import DONE, repair, repairs_spread
@@ -138,3 +140,17 @@ def test_a_dropped_action_says_so(manager, engineer, positions):
     action_drop(by=engineer, action=case.action, reason="No money")
     case.refresh_from_db()
     assert "dropped: No money" in page.conclusion(follow_up(case, JUDGED))
+
+
+def test_after_the_verdict_it_stands_on_the_figures_that_the_verdict_rested_on(
+    case, engineer, positions
+):
+    repairs_spread(positions[0], 1, DONE, JUDGED)
+    before = follow_up(case, JUDGED).reality
+    judged_at = datetime(2024, 3, 1, 8, tzinfo=UTC)
+    given = {"verdict": Verdict.UNPROVEN, "note": "Too few", "judged_at": judged_at}
+    action_judge_and_freeze(by=engineer, action=case.action, **given)
+    repairs_spread(positions[1], 3, DONE, JUDGED)
+    case.refresh_from_db()
+    after = follow_up(case, date(2024, 6, 1)).reality
+    assert (after.observed, after.saving) == (before.observed, before.saving)
