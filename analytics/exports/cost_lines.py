@@ -1,9 +1,9 @@
 """The flat list of cost lines behind a cost report: one row a line, one fact a cell."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from datetime import date, datetime, tzinfo
+from collections.abc import Iterator, Sequence
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from django.db.models import QuerySet
 from django.utils import timezone
@@ -13,7 +13,8 @@ from analytics.reports.costs.groupings import CODED, NO_ITEM, NO_PUMP
 from analytics.reports.costs.table import PARTS
 from records.choices import REPAIR_COST_KINDS, Category, CostKind, CostStatus, Item
 from records.models import CostLine, Repair
-from records.selectors.part_named import part_named
+from records.selectors.moments import Microseconds
+from records.selectors.part_named import NO_PART, parts_named
 
 HEADER = [
     *("Reported on", "Booked on", "Repair", "Site", "Area", "Position", "Pump"),
@@ -21,45 +22,98 @@ HEADER = [
     *("Kind of cost", "Added up as", "Status", "Amount", "Currency"),
     *("Amount counted", "Counted in", "Note"),
 ]
-# Read once a repair and once a line.
-FIELDS = (
-    *("pk", "reported_at", "number", "site__name", "position__area__name"),
-    *("position__tag", "pump__serial_number", "category", "failure_mode", "item"),
-    *("mechanism", "cause", "part"),
-)
-LINE_FIELDS = (
-    *("pk", "repair_id", "booked_on", "kind", "status", "amount"),
-    *("currency", "note"),
+REPORTED = Microseconds("repair__reported_at")
+LINE_FIELDS = ("repair_id", "booked_on", "kind", "status", "amount", "currency", "note")
+REPAIR_FIELDS = (
+    *("number", "site__name", "position__area__name", "position__tag"),
+    *("pump__serial_number", "category", "failure_mode", "item", "mechanism", "cause"),
 )
 ADDED_UP_AS = {
     **dict.fromkeys(REPAIR_COST_KINDS, PARTS["repair"]),
     CostKind.LOST_PRODUCTION: PARTS["production"],
     CostKind.ENVIRONMENT_SAFETY: PARTS["environment"],
 }
-CHUNK = 2000
+CHUNK = 5_000
+DAY_ZERO = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+class LineTold(NamedTuple):
+    """A cost line in the pieces of `HEADER`, of which only the last is its own."""
+
+    days: tuple[date, date]
+    """Of the report and of booking."""
+    repair: tuple[str]
+    """Its number."""
+    facts: tuple[str, ...]
+    """What else the repair says, from its site to its part."""
+    kind: tuple[str, str, str]
+    """What it is, what it is added up as, its status."""
+    own: tuple[Decimal, str, Decimal, str, str]
+    """Amount and currency; the amount counted, not rounded, and its unit; the note."""
 
 
 def cost_line_rows(
     lines: QuerySet[CostLine], treatment: MoneyTreatment
 ) -> Iterator[list[Any]]:
-    """Rows for `HEADER`, oldest event first; the amount counted is not rounded.
+    """Rows for `HEADER`, oldest event first."""
+    for days, repair, facts, kind, own in cost_lines_told(lines, treatment):
+        yield [*days, *repair, *facts, *kind, *own]
 
-    Read by key in portions: a cursor held open for the whole list would keep an old
-    state of the database alive, and on SQLite no progress could be stored beside it.
+
+def cost_lines_told(
+    lines: QuerySet[CostLine], treatment: MoneyTreatment
+) -> Iterator[LineTold]:
+    """The same in pieces: those of one repair are told once.
+
+    Read in stretches of the time of the report: a cursor held open for the whole list
+    would keep an old state of the database alive, and on SQLite no progress could be
+    stored beside it.
     """
+    words = _Words(treatment, timezone.get_current_timezone())
+    for stretch in _stretches(lines):
+        rows = _rows(stretch)
+        parts = parts_named(Repair.objects.filter(pk__in={row[0] for row in rows}))
+        repairs: dict[int, tuple[date, tuple[str], tuple[str, ...]]] = {}
+        for key, booked_on, kind, status, amount, currency, note, of_repair in rows:
+            if key not in repairs:
+                repairs[key] = words.repair(*of_repair, parts.get(key, NO_PART))
+            reported_on, repair, facts = repairs[key]
+            counted, unit = words.counted(amount, currency, booked_on)
+            yield LineTold(
+                (reported_on, booked_on),
+                repair,
+                facts,
+                words.kinds[kind, status],
+                (amount, currency, counted, unit, note),
+            )
+
+
+def _rows(lines: QuerySet[CostLine]) -> list[list[Any]]:
+    """`LINE_FIELDS` of each line, then the moment and facts of its repair together."""
     ordered = lines.order_by("repair__reported_at", "repair__number", "pk")
-    keys: Sequence[int] = list(ordered.values_list("pk", flat=True))
-    told = _Words(treatment, timezone.get_current_timezone())
-    for start in range(0, len(keys), CHUNK):
-        portion = keys[start : start + CHUNK]
-        # What was replaced in the meantime is still a line of this list.
-        found = CostLine.objects.filter(pk__in=portion).order_by()
-        by_key = {line[0]: line[1:] for line in found.values_list(*LINE_FIELDS)}
-        repairs = told.repairs({line[0] for line in by_key.values()})
-        for key in portion:
-            repair_key, booked_on, *of_line = by_key[key]
-            reported_on, *of_repair = repairs[repair_key]
-            yield [reported_on, booked_on, *of_repair, *told.line(booked_on, *of_line)]
+    of_repair = [f"repair__{name}" for name in REPAIR_FIELDS]
+    rows: Any = ordered.values_list(*LINE_FIELDS, REPORTED, *of_repair)
+    own = len(LINE_FIELDS)
+    return [[*row[:own], row[own:]] for row in rows]
+
+
+def _stretches(lines: QuerySet[CostLine]) -> Iterator[QuerySet[CostLine]]:
+    """The same lines in portions that fit the memory, one after another in time."""
+    moments: Sequence[int] = list(
+        lines.order_by("repair__reported_at").values_list(REPORTED, flat=True)
+    )
+    cuts = sorted(set(moments[CHUNK::CHUNK]))
+    for start, end in zip([None, *cuts], [*cuts, None], strict=True):
+        stretch = lines
+        if start is not None:
+            stretch = stretch.filter(repair__reported_at__gte=_moment(start))
+        if end is not None:
+            stretch = stretch.filter(repair__reported_at__lt=_moment(end))
+        yield stretch
+
+
+def _moment(microseconds: int) -> datetime:
+    return DAY_ZERO + timedelta(microseconds=microseconds)
 
 
 class _Words:
@@ -78,48 +132,41 @@ class _Words:
         )
         self.items = dict(Item.choices) | {"": NO_ITEM}
         self.categories = dict(Category.choices)
-        self.kinds = dict(CostKind.choices)
-        self.statuses = dict(CostStatus.choices)
+        self.kinds = {
+            (str(kind), str(status)): (kind.label, ADDED_UP_AS[kind], status.label)
+            for kind in CostKind
+            for status in CostStatus
+        }
 
-    def repairs(self, keys: Iterable[int]) -> dict[int, list[Any]]:
-        """The day of the report, then `HEADER` from the repair's number to its part."""
-        rows = Repair.objects.filter(pk__in=keys).order_by()
-        rows = rows.annotate(part=part_named())
-        return {row[0]: self._repair(*row[1:]) for row in rows.values_list(*FIELDS)}
+    def repair(
+        self, reported: int, number: str, *facts: Any
+    ) -> tuple[date, tuple[str], tuple[str, ...]]:
+        """The pieces of `LineTold` that are the same for all lines of a repair."""
+        site, area, tag, pump, category, mode, item, mechanism, cause, part = facts
+        return (
+            _moment(reported).astimezone(self.zone).date(),
+            (number,),
+            (
+                *(site, area, tag, NO_PUMP if pump is None else pump),
+                self.categories.get(category, category),
+                self.modes.get(mode, mode),
+                self.items.get(item, item),
+                self.mechanisms.get(mechanism, mechanism),
+                self.causes.get(cause, cause),
+                part,
+            ),
+        )
 
-    def _repair(self, reported_at: datetime, *facts: Any) -> list[Any]:
-        number, site, area, tag, pump, category, mode, item, *more = facts
-        mechanism, cause, part = more
-        return [
-            reported_at.astimezone(self.zone).date(),
-            *(number, site, area, tag),
-            NO_PUMP if pump is None else pump,
-            self.categories.get(category, category),
-            self.modes.get(mode, mode),
-            self.items.get(item, item),
-            self.mechanisms.get(mechanism, mechanism),
-            self.causes.get(cause, cause),
-            part,
-        ]
+    def counted(
+        self, amount: Decimal, currency: str, booked_on: date
+    ) -> tuple[Decimal, str]:
+        """The amount as it is added up, not rounded, and its unit."""
+        unit, factor = self._factor(currency, booked_on.year)
+        return amount if factor == 1 else amount * factor, unit
 
-    def line(self, booked_on: date, *facts: Any) -> list[Any]:
-        """The columns of `HEADER` from the kind of cost on."""
-        kind, status, amount, currency, note = facts
-        unit, factor = self._factor(currency, booked_on)
-        return [
-            self.kinds[kind],
-            ADDED_UP_AS[kind],
-            self.statuses[status],
-            amount,
-            currency,
-            amount if factor == 1 else amount * factor,
-            unit,
-            note,
-        ]
-
-    def _factor(self, currency: str, booked_on: date) -> tuple[str, Decimal]:
-        key = (currency, booked_on.year)
+    def _factor(self, currency: str, year: int) -> tuple[str, Decimal]:
+        key = (currency, year)
         if key not in self.factors:
-            unit, factor = self.treatment.factor(*key)
+            unit, factor = self.treatment.factor(currency, year)
             self.factors[key] = (str(unit), factor)
         return self.factors[key]

@@ -28,7 +28,7 @@ from plant.tags.fonts import fonts_register
 
 MOST_PAGES = 4
 ROOM = 32 * mm
-FIGURE_WIDTHS = (48, 21, 21, 33, 21, 33)
+FIGURE_WIDTHS = (38, 25, 25, 32, 25, 32)
 TOP_WIDTHS = (7, 54, 16, 23, 26, 12, 16, 24)
 ROW_WIDTHS = (64, 17, 17, 27, 27, 26)
 CHARTED_UNITS = 2
@@ -44,7 +44,10 @@ class _Size:
     all_figures: bool
 
 
+# The most that fits is printed, so that the last sheet is mostly full.
 SIZES = (
+    _Size(8, 3, 200, True),
+    _Size(6, 3, 200, True),
     _Size(5, 3, 200, True),
     _Size(4, 2, 120, True),
     _Size(3, 2, 70, True),
@@ -64,6 +67,7 @@ def write_cost_pdf(
     """Write the sheets; the tables are cut to what four of them hold."""
     fonts_register()
     footer = f"What repairs cost, {report.scope.in_words()}. Made {date_time(made_on)}"
+    report.breakdowns(list(CostGrouping))
     order = _units_by_use(report)
     content = b""
     for size in SIZES:

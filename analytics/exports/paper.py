@@ -10,6 +10,7 @@ from reportlab.lib.enums import TA_LEFT
 from reportlab.lib.pagesizes import A4
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Paragraph, SimpleDocTemplate, Table, TableStyle
 
@@ -17,6 +18,8 @@ from analytics.charts.theme import ACCENT, HAIRLINE, INK, SOFT_INK
 from plant.tags.fonts import BOLD, PLAIN, fonts_register
 
 MARGIN = 16 * mm
+LEFT_PAD, NUMBER_PAD = 2, 8
+SMALLEST = 4.5
 CAUTION = (
     "This record is not a permit. The site's permit-to-work and isolation procedures "
     "govern."
@@ -64,13 +67,14 @@ def table(
             for place, text in enumerate(header)
         ]
     ]
-    for row in rows:
-        lines.append(
-            [
-                _cell(content, NUMBER if place in numeric else CELL)
-                for place, content in enumerate(row)
-            ]
-        )
+    dress = [
+        _figures(rows, place, width) if place in numeric else CELL
+        for place, width in enumerate(widths)
+    ]
+    lines += [
+        [_cell(content, style) for content, style in zip(row, dress, strict=True)]
+        for row in rows
+    ]
     made = Table(lines, [width * mm for width in widths], repeatRows=1, hAlign="LEFT")
     made.setStyle(
         TableStyle(
@@ -78,9 +82,9 @@ def table(
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LINEBELOW", (0, 0), (-1, 0), 0.8, colors.HexColor(ACCENT)),
                 ("LINEBELOW", (0, 1), (-1, -1), 0.3, colors.HexColor(HAIRLINE)),
-                ("LEFTPADDING", (0, 0), (-1, -1), 2),
+                ("LEFTPADDING", (0, 0), (-1, -1), LEFT_PAD),
                 ("RIGHTPADDING", (0, 0), (-1, -1), 3),
-                *[("RIGHTPADDING", (n, 0), (n, -1), 8) for n in numeric],
+                *[("RIGHTPADDING", (n, 0), (n, -1), NUMBER_PAD) for n in numeric],
                 ("TOPPADDING", (0, 0), (-1, -1), 2),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
             ]
@@ -91,6 +95,19 @@ def table(
 
 def _cell(content: Any, style: ParagraphStyle) -> Any:
     return paragraph(content, style) if isinstance(content, str) else content
+
+
+def _figures(rows: Sequence[Sequence[Any]], place: int, width: float) -> ParagraphStyle:
+    """Of a column of figures: set smaller where the longest would break inside."""
+    words = [w for row in rows for w in str(row[place]).split(" ")]
+    font, size = NUMBER.fontName, NUMBER.fontSize
+    longest = max((stringWidth(word, font, size) for word in words), default=0)
+    room = width * mm - LEFT_PAD - NUMBER_PAD
+    if longest <= room:
+        return NUMBER
+    # A hair below the room, so that rounding does not break it after all.
+    fitting = max(size * room / longest * 0.98, SMALLEST)
+    return ParagraphStyle("smaller number", parent=NUMBER, fontSize=fitting)
 
 
 def pdf_of(story: list[Any], *, title: str, footer: str) -> bytes:

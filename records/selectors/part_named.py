@@ -1,5 +1,7 @@
 """The one part that stands for a repair where costs are told by part."""
 
+from typing import Any
+
 from django.db.models import (
     Case,
     CharField,
@@ -9,6 +11,7 @@ from django.db.models import (
     Min,
     OuterRef,
     Q,
+    QuerySet,
     Subquery,
     Value,
     When,
@@ -17,7 +20,7 @@ from django.db.models.functions import Coalesce, NullIf
 
 from plant.choices import Component
 from records.choices import ChangeKind, Item
-from records.models import ComponentChange
+from records.models import ComponentChange, Repair
 
 NO_PART = "no part named"
 SEVERAL_PARTS = "several parts"
@@ -39,29 +42,41 @@ def part_named(prefix: str = "") -> Coalesce:
 
     One rule, so that a repair which names several parts is never counted twice.
     """
-    changes = (
-        ComponentChange.objects.filter(repair=OuterRef(f"{prefix}pk"))
-        .order_by()
+    of_repair = _changes().filter(repair=OuterRef(f"{prefix}pk"))
+    of_rank = _of_rank(of_repair.values("rank")).order_by("rank")
+    return Coalesce(
+        Subquery(of_rank.values("part")[:1]), Value(NO_PART), output_field=CharField()
+    )
+
+
+def parts_named(repairs: QuerySet[Repair]) -> dict[int, str]:
+    """The same for many repairs in one query, by key; NO_PART ones are left out."""
+    changes = _changes().filter(repair__in=repairs.order_by().values("pk"))
+    rows = _of_rank(changes.values("repair_id", "rank")).order_by("-rank")
+    # The nearest rank comes last, and stays.
+    return dict(rows.values_list("repair_id", "part"))
+
+
+def _changes() -> Any:
+    """Components changed that have a name, each with how near it is."""
+    return (
+        ComponentChange.objects.order_by()
         .annotate(
             name=Coalesce(NullIf("life__part_number", Value("")), "life__designation"),
             rank=_rank(),
         )
         .exclude(name="")
     )
-    of_rank = (
-        changes.values("rank")
-        .annotate(first=Min("name"), last=Max("name"))
-        .annotate(
-            part=Case(
-                When(first=F("last"), then="first"),
-                default=Value(SEVERAL_PARTS),
-                output_field=CharField(),
-            )
+
+
+def _of_rank(changes: Any) -> Any:
+    """Grouped as the changes are asked for: the one name, or that there are several."""
+    return changes.annotate(first=Min("name"), last=Max("name")).annotate(
+        part=Case(
+            When(first=F("last"), then="first"),
+            default=Value(SEVERAL_PARTS),
+            output_field=CharField(),
         )
-        .order_by("rank")
-    )
-    return Coalesce(
-        Subquery(of_rank.values("part")[:1]), Value(NO_PART), output_field=CharField()
     )
 
 

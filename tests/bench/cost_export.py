@@ -1,23 +1,34 @@
 """Time and peak memory of the cost files of 300,000 cost lines, each in its process.
 
-The reference is a plain csv writer given the same rows from the same database.
+The reference is a plain csv writer given the same rows from the same database. The
+fleet is made once and used again: on PostgreSQL in a database of its own beside the
+one that DATABASE_URL names, else as SQLite in the folder for temporary files.
 """
 
 import os
 import subprocess
 import sys
 import tempfile
+import time
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
+from urllib.parse import urlsplit
 
 ROOT = Path(__file__).resolve().parents[2]
-LINES = 300_000
+LINES = int(os.environ.get("COST_LINES", "300000"))
 LINES_A_REPAIR = 5
 POSITIONS = 1_000
 START = datetime(2021, 1, 1, 6, tzinfo=UTC)
 QUESTION = {"start": "2021-01-01", "end": "2025-12-31"}
 SECONDS, MEGABYTES = 30, 500
+NAME = f"bench_cost_lines_{LINES}"
+FILES = {
+    "plain": "plain csv writer",
+    "lines": "csv of all lines",
+    "workbook": "workbook",
+    "PDF": "PDF",
+}
 CHILD = """
 import django
 django.setup()
@@ -26,42 +37,61 @@ cost_export.{work}
 """
 
 
+def say(words):
+    sys.stdout.write(f"{words}\n")
+    sys.stdout.flush()
+
+
 def run():
     """Ratios and absolutes; DATABASE_URL chooses the engine, else SQLite."""
-    with tempfile.TemporaryDirectory(prefix="logbook-bench-") as folder:
-        child(folder, "build()")
-        took = {name: measured(folder, name) for name in ("plain", "lines", "workbook")}
-        took["PDF"] = measured(folder, "PDF")
-    engine = os.environ.get("DATABASE_URL", "sqlite").split(":")[0]
-    for name, (seconds, used, peak, size) in took.items():
-        sys.stdout.write(
-            f"{name} of {LINES:,} cost lines on {engine}: {seconds:.1f} s, of which "
-            f"{used:.1f} s of this process; peak {peak:.0f} MB; file {size:.1f} MB\n"
+    given = os.environ.get("DATABASE_URL", "")
+    where = {}
+    if given:
+        child({}, "database_make()")
+        where["DATABASE_URL"] = urlsplit(given)._replace(path=f"/{NAME}").geturl()
+    say(f"load of the computer {os.getloadavg()[0]:.1f}")
+    started = time.perf_counter()
+    child(where, "build()")
+    say(f"the fleet was made or found in {time.perf_counter() - started:.0f} s")
+    took = {}
+    for name, title in FILES.items():
+        took[name] = seconds, used, peak, size, rows = measured(where, name)
+        say(
+            f"{title} of {rows:,.0f} cost lines on {urlsplit(given).scheme or 'sqlite'}"
+            f": {seconds:.1f} s by the clock, {used:.1f} s of the processor in this "
+            f"process; peak {peak:.0f} MB; file {size:.1f} MB"
         )
-    plain = took["plain"][0]
-    seconds, _, peak, _ = took["workbook"]
+    say(f"load of the computer {os.getloadavg()[0]:.1f}")
+    return ratios(took)
+
+
+def ratios(took):
+    _, plain, *_ = took["plain"]
+    seconds, used, peak, *_ = took["workbook"]
     return [
-        ("workbook / plain csv writer, seconds a line", seconds / plain),
-        (
-            "csv of all lines / plain csv writer, seconds a line",
-            took["lines"][0] / plain,
+        *(
+            (f"{FILES[name]} / plain csv writer, processor time", took[name][1] / plain)
+            for name in ("lines", "workbook", "PDF")
         ),
-        ("PDF / plain csv writer", took["PDF"][0] / plain),
-        (f"workbook, seconds / {SECONDS} s allowed", seconds / SECONDS),
+        (f"workbook, seconds by the clock / {SECONDS} s allowed", seconds / SECONDS),
+        (f"workbook, seconds of the processor / {SECONDS} s allowed", used / SECONDS),
         (f"workbook, peak memory / {MEGABYTES} MB allowed", peak / MEGABYTES),
     ]
 
 
-def measured(folder, name):
-    return [float(word) for word in child(folder, f"measure({name!r})").split()[-4:]]
+def measured(where, name):
+    return [float(word) for word in child(where, f"measure({name!r})").split()[-5:]]
 
 
-def child(folder, work):
+def child(where, work):
+    folder = Path(tempfile.gettempdir()) / f"logbook-{NAME}"
+    folder.mkdir(exist_ok=True)
     environment = {
         **os.environ,
-        "DATA_DIR": folder,
+        "DATA_DIR": str(folder),
         "PYTHONPATH": str(ROOT),
         "DJANGO_SETTINGS_MODULE": "tests.settings",
+        **where,
     }
     command = [sys.executable, "-c", CHILD.format(work=work)]
     done = subprocess.run(
@@ -75,12 +105,27 @@ def child(folder, work):
     return done.stdout
 
 
-def build():
-    from django.core.management import call_command
+def database_make():
     from django.db import connection
 
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1 FROM pg_database WHERE datname = %s", [NAME])
+        if cursor.fetchone() is None:
+            cursor.execute(f"CREATE DATABASE {connection.ops.quote_name(NAME)}")
+
+
+def build():
+    """Make the fleet whole or not at all; one that is there stays."""
+    from django.core.management import call_command
+    from django.db import connection, transaction
+
+    from plant.models import Site
+
     call_command("migrate", verbosity=0, skip_checks=True)
-    fleet_build()
+    if Site.objects.exists():
+        return
+    with transaction.atomic():
+        fleet_build()
     with connection.cursor() as cursor:
         cursor.execute("ANALYZE")
 
@@ -193,10 +238,13 @@ def line(n, of_repair):
 
 
 def measure(name):
-    """Seconds by the clock, of this process, peak megabytes, megabytes of the file."""
-    import resource
-    import time
+    """Seconds by the clock and of this process, megabytes at most, of the file; lines.
 
+    The addresses are loaded before, as they are in a server that runs.
+    """
+    import resource
+
+    from django.urls import reverse
     from django.utils import timezone
 
     from analytics.exports.cost_files import LINES as LINES_FILE
@@ -204,12 +252,13 @@ def measure(name):
     from analytics.forms.costs import CostForm
     from plant.models import User
 
+    reverse("analytics:costs")
     files = {"workbook": WORKBOOK, "PDF": PDF, "lines": LINES_FILE}
     form = CostForm(QUESTION, user=User.objects.get(username="bench"))
     assert form.is_answerable(), form.errors
+    report = form.report()
     started, used = time.perf_counter(), time.process_time()
     with tempfile.TemporaryFile() as target:
-        report = form.report()
         if name == "plain":
             plain_write(target, report)
         else:
@@ -217,7 +266,8 @@ def measure(name):
         size = target.seek(0, os.SEEK_END)
     seconds, used = time.perf_counter() - started, time.process_time() - used
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    sys.stdout.write(f"\n{seconds} {used} {peak} {size / 1e6}\n")
+    rows = report.lines.count()
+    sys.stdout.write(f"\n{seconds} {used} {peak} {size / 1e6} {rows}\n")
 
 
 def plain_write(target, report):

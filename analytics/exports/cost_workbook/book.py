@@ -67,11 +67,11 @@ def write_cost_workbook(
     """
     with xlsxwriter.Workbook(target, OPTIONS) as book:
         formats = formats_of(book)
+        tables = report.breakdowns(list(CostGrouping))
         summary = sheet_add(book, "Summary", formats)
         comparison_sheet(book, formats, report.comparison)
         months_sheet(book, formats, report.rolling)
         charts = top_sheet(book, formats, report.top_ten)
-        tables = [report.breakdown(grouping) for grouping in CostGrouping]
         sheets = [sheet_add(book, table.table_caption, formats) for table in tables]
         lines = LineSheets(book, formats, report.lines.count(), most_rows)
         notes = sheet_add(book, "Notes", formats)

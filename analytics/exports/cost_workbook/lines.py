@@ -7,7 +7,7 @@ from typing import Any
 
 from xlsxwriter.utility import quote_sheetname, xl_col_to_name
 
-from analytics.exports.cost_lines import HEADER, cost_line_rows
+from analytics.exports.cost_lines import HEADER, cost_lines_told
 from analytics.exports.cost_workbook.sheet import MOST_ROWS, Formats, sheet_add
 from analytics.reports.costs.report import CostReport
 from records.choices import CostStatus
@@ -20,6 +20,9 @@ AMOUNT = HEADER.index("Amount counted")
 UNIT = HEADER.index("Counted in")
 PART = HEADER.index("Added up as")
 STATUS = HEADER.index("Status")
+# Where the pieces of a line begin.
+DAYS, REPAIR, FACTS = 0, HEADER.index("Repair"), HEADER.index("Site")
+KIND, OWN = HEADER.index("Kind of cost"), HEADER.index("Amount")
 ESTIMATE = str(CostStatus.ESTIMATE.label)
 Progress = Callable[[int], None]
 Sums = dict[tuple[str, str, str], Decimal]
@@ -53,13 +56,22 @@ class LineSheets:
         row = 0
         sheets = iter(self._sheets)
         sheet = next(sheets)
-        for values in cost_line_rows(report.lines, report.treatment):
+        for days, repair, facts, kind, own in cost_lines_told(
+            report.lines, report.treatment
+        ):
             if row == self.most - 1:
                 sheet.autofilter(0, 0, row, len(HEADER) - 1)
                 sheet, row = next(sheets, None) or self._one_more(), 0
             row += 1
-            sheet.row_write(row, values)
-            self.sums[values[UNIT], values[PART], values[STATUS]] += values[AMOUNT]
+            cells = (
+                f"{sheet.kept_cells(DAYS, days)}{sheet.cells(REPAIR, repair)}"
+                f"{sheet.kept_cells(FACTS, facts)}{sheet.kept_cells(KIND, kind)}"
+                f"{sheet.cells(OWN, own)}"
+            )
+            sheet.cells_write(row, cells, len(HEADER))
+            _, part, status = kind
+            _, _, counted, unit, _ = own
+            self.sums[unit, part, status] += counted
             self.written += 1
             if self.written % STEP == 0:
                 progress(self.written)

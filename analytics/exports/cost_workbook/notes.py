@@ -1,6 +1,7 @@
 """The sheet that tells how every figure of the workbook came about."""
 
 from datetime import datetime
+from decimal import Decimal
 
 from analytics.exports.cost_workbook.lines import LineSheets
 from analytics.exports.cost_workbook.sheet import RowSheet
@@ -9,6 +10,8 @@ from analytics.reports.costs.notes import Note
 from analytics.reports.costs.report import CostReport
 from analytics.reports.costs.table import PARTS, parts_of
 
+# Restated amounts are rounded in their 28th digit, sums of them likewise.
+HALF_A_CENT = Decimal("0.005")
 CHANGED = (
     "Costs were entered or changed while this file was written: its tables and its "
     "cost lines are of different moments. Make it again."
@@ -47,7 +50,7 @@ def _notes(report: CostReport, lines: LineSheets, made_on: datetime) -> list[Not
 
 def _agree(report: CostReport, lines: LineSheets) -> bool:
     return all(
-        lines.value(unit, part) == amount
+        abs(lines.value(unit, part) - amount) < HALF_A_CENT
         for unit in {*report.total.amounts, *(unit for unit, _, _ in lines.sums)}
         for part, (amount, _) in zip(
             PARTS.values(),

@@ -6,23 +6,26 @@ a plain table is put down at once here, by the same file and in the same order.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
-from decimal import Decimal
-from functools import cached_property, lru_cache
-from html import escape
+from functools import cached_property
 from typing import Any
 
 from xlsxwriter.format import Format
-from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
 
+from analytics.exports.cost_workbook.cells import (
+    LONGEST_TEXT,
+    ROW,
+    Looks,
+    can_be_shared,
+    cells_of,
+    text_inline,
+    text_shared,
+)
 from plant.csv_export import FORMULA_STARTS
 
 A4 = 9
-DAY_ZERO = date(1899, 12, 30).toordinal()
-LONGEST_TEXT = 32_767
 MOST_ROWS = 1_048_576
-KEPT_TEXTS = 20_000
+MOST_KEPT = 5_000
 # Of a head in a column of usual width.
 HEAD_LETTERS, LINE_HEIGHT = 15, 15
 
@@ -47,10 +50,9 @@ class Formats:
     text_as_is: Format
 
     @cached_property
-    def styles(self) -> dict[str, int]:
-        """Numbers by which a cell of a plain row names its format."""
-        plain = ("money", "whole", "day", "text_as_is")
-        return {name: getattr(self, name)._get_xf_index() for name in plain}
+    def looks(self) -> Looks:
+        plain = (self.money, self.whole, self.day, self.text_as_is)
+        return Looks(*(look._get_xf_index() for look in plain))
 
 
 def formats_of(book: Any) -> Formats:
@@ -84,35 +86,59 @@ class RowSheet(Worksheet):  # type: ignore[misc]
     def row_write(self, row: int, values: Sequence[Any]) -> None:
         """One row from the first column on; None leaves its cell empty.
 
-        An amount is exact to the cent, a date a date, text always text.
-
         Raises
         ------
         ValueError
             Above a row that is written already, or below the last of a sheet.
         """
-        if self._check_dimensions(row, len(values) - 1):
+        self.cells_write(row, self.cells(0, tuple(values)), len(values))
+
+    def cells(self, column: int, values: tuple[Any, ...]) -> str:
+        """Cells from a column on, for `cells_write`."""
+        return cells_of(column, values, self._looks)
+
+    def kept_cells(self, column: int, values: tuple[Any, ...]) -> str:
+        """The same of words that come again and again: each stands once in the book."""
+        kept = self._kept.get((column, values))
+        if kept is None:
+            if len(self._kept) == MOST_KEPT:
+                self._kept.clear()
+            before = self.str_table.count
+            cells = cells_of(column, values, self._looks, self._shared)
+            kept = self._kept[column, values] = cells, self.str_table.count - before
+        else:
+            self.str_table.count += kept[1]
+        return kept[0]
+
+    def _shared(self, text: str, looks: Looks) -> str:
+        if not can_be_shared(text):
+            return text_inline(text, looks)
+        index = self.str_table._get_shared_string_index(text)
+        return text_shared(index, text, looks)
+
+    def cells_write(self, row: int, cells: str, columns: int) -> None:
+        """A row of cells out of `cells` and `kept_cells`, as many columns wide.
+
+        Raises
+        ------
+        ValueError
+            As `row_write` does.
+        """
+        if self._check_dimensions(row, columns - 1):
             raise ValueError(f"Row {row} cannot be written now.")
         if row > self.previous_row:
             self._write_single_row(row)
         number = str(row + 1)
-        cells = [
-            f'<c r="{letters}{number}"{self._content(value)}'
-            for letters, value in zip(_letters(len(values)), values, strict=True)
-            if value is not None and value != ""
-        ]
-        self.fh.write(f'<row r="{number}">{"".join(cells)}</row>')
+        self.fh.write(f'<row r="{number}">{cells.replace(ROW, number)}</row>')
 
-    def _content(self, value: Any) -> str:
-        """The rest of a cell after its place."""
-        styles = self.formats.styles
-        if isinstance(value, str):
-            return _text(value, styles["text_as_is"])
-        if isinstance(value, Decimal):
-            return f' s="{styles["money"]}"><v>{float(value)!r}</v></c>'
-        if isinstance(value, date):
-            return _day(value, styles["day"])
-        return f' s="{styles["whole"]}"><v>{value}</v></c>'
+    @cached_property
+    def _looks(self) -> Looks:
+        return self.formats.looks
+
+    @cached_property
+    def _kept(self) -> dict[tuple[int, tuple[Any, ...]], tuple[str, int]]:
+        """By column and words: their cells, and how many stand in the book's table."""
+        return {}
 
     def head_write(self, row: int, labels: Sequence[str], numbers: int = 99) -> None:
         """The head of a table; from the column `numbers` on it stands over figures."""
@@ -148,23 +174,3 @@ def sheet_add(book: Any, name: str, formats: Formats) -> RowSheet:
     sheet: RowSheet = book.add_worksheet(name, worksheet_class=RowSheet)
     sheet.formats = formats
     return sheet
-
-
-@lru_cache
-def _letters(columns: int) -> list[str]:
-    return [xl_col_to_name(column) for column in range(columns)]
-
-
-@lru_cache(KEPT_TEXTS)
-def _day(value: date, style: int) -> str:
-    return f' s="{style}"><v>{value.toordinal() - DAY_ZERO}</v></c>'
-
-
-@lru_cache(KEPT_TEXTS)
-def _text(text: str, as_is: int) -> str:
-    """Inline text of a cell; signs that XML does not know are written as numbers."""
-    known = RowSheet._escape_control_characters(text[:LONGEST_TEXT])
-    style = f' s="{as_is}"' if text.startswith(FORMULA_STARTS) else ""
-    space = ' xml:space="preserve"' if known != known.strip() else ""
-    words = escape(known, quote=False)
-    return f'{style} t="inlineStr"><is><t{space}>{words}</t></is></c>'

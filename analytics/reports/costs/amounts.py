@@ -83,24 +83,23 @@ def cents(amount: Decimal) -> Decimal:
     return amount if amount == amount.quantize(CENT) else amount.quantize(CENT)
 
 
-def amounts_of(row: Mapping[str, Any]) -> Amounts:
-    return Amounts(*(row[name] for name in SUMS))
-
-
-def told_in_units(
-    rows: Iterable[Mapping[str, Any]], treatment: MoneyTreatment
+def cents_in_units(
+    cents: Mapping[Booked, Sequence[int]], treatment: MoneyTreatment
 ) -> dict[str, Amounts]:
-    """Rows of `cost_sums` of one group, added up by the unit that each ends in."""
+    """Sums of one group in whole cents, added up by the unit that each ends in."""
+    if treatment.is_plain:
+        return {currency: _amounts(own) for (currency, _), own in cents.items()}
     found: dict[str, list[Amounts]] = {}
-    for row in rows:
-        amounts = amounts_of(row)
-        unit = row["currency"]
-        if not treatment.is_plain:
-            told, factor = treatment.factor(row["currency"], row["year"])
-            unit = str(told)
-            amounts = amounts if factor == 1 else amounts.times(factor)
-        found.setdefault(unit, []).append(amounts)
-    return {unit: added(own) for unit, own in found.items()}
+    for (currency, year), own in cents.items():
+        unit, factor = treatment.factor(currency, year)
+        amounts = _amounts(own)
+        told = amounts if factor == 1 else amounts.times(factor)
+        found.setdefault(str(unit), []).append(told)
+    return {unit: added(of_unit) for unit, of_unit in found.items()}
+
+
+def _amounts(cents: Sequence[int]) -> Amounts:
+    return Amounts(*[Decimal(one) * CENT if one else NOTHING for one in cents])
 
 
 def kept_apart(treatment: MoneyTreatment, booked: Iterable[Booked]) -> list[str]:

@@ -32,8 +32,7 @@ from records.selectors.repair_filter import day_starts_at
 from records.selectors.repairs import rework_and_its_shop_work
 
 YEAR_DAYS = 12 * MONTH_DAYS
-# As many keys as either engine takes in one question.
-PORTION = 10_000
+ALL = 1_000_000_000
 LINK = Callable[[CostQuestion, Window, dict[str, str]], str]
 
 
@@ -59,7 +58,7 @@ def comparison_of(
 ) -> Comparison:
     """Set the periods side by side, which are the first windows of the facts.
 
-    Five queries: rework and its lines, late lines, repairs, time in service.
+    Four queries: lines of rework, late lines, repairs, time in service.
     """
     windows = [period.window for period in periods]
     main = [fact for fact in facts if fact.windows[0] < len(windows)]
@@ -80,11 +79,7 @@ def comparison_of(
 
 
 def _rework_facts(question: CostQuestion, windows: Sequence[Window]) -> list[Fact]:
-    """Sums of lines of repairs that are rework; whichever day the basis looks at.
-
-    The repairs are fetched first: asked in one with their lines, PostgreSQL may look
-    for the repair before each of them once for every line.
-    """
+    """Sums of lines of repairs that are rework; whichever day the basis looks at."""
     days = days_of(windows)
     repairs = question.repairs(*days)
     if question.basis is Basis.BOOKING:
@@ -92,18 +87,11 @@ def _rework_facts(question: CostQuestion, windows: Sequence[Window]) -> list[Fac
         repairs = Repair.objects.visible_to(question.scope.user).filter(
             pk__in=booked.values("repair")
         )
-    rework = rework_and_its_shop_work(repairs).order_by("pk")
-    keys = list(rework.values_list("pk", flat=True))
-    lines = question.lines(*days)
-    return [
-        fact
-        for start in range(0, len(keys), PORTION)
-        for fact in facts_of(
-            question,
-            lines.filter(repair__in=keys[start : start + PORTION]),
-            windows,
-        )
-    ]
+    # Cut at a number that no logbook reaches: PostgreSQL then makes the list first.
+    # Else it may look for the repair before each of them once for every line.
+    rework = rework_and_its_shop_work(repairs).order_by().values("pk")[:ALL]
+    lines = question.lines(*days).filter(repair__in=rework)
+    return facts_of(question, lines, windows)
 
 
 def _of_unit(

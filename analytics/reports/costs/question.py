@@ -10,9 +10,10 @@ from analytics.money.treatment import MoneyTreatment
 from analytics.reports.costs.basis import Basis
 from analytics.reports.costs.work import Work
 from analytics.scope import Scope
+from records.choices import RepairState
 from records.models import CostLine
 from records.models.repair import RepairQuerySet
-from records.selectors.costs import lines_booked, lines_of
+from records.selectors.costs import lines_booked, lines_reported
 from records.selectors.repair_filter import (
     RepairFilter,
     counted_as,
@@ -64,18 +65,20 @@ class CostQuestion:
 
     def lines(self, start: date, end: date) -> QuerySet[CostLine]:
         """Lines that the basis puts on these days."""
-        if self.basis is Basis.EVENT:
-            return lines_of(self.repairs(start, end))
-        return self.lines_booked(start, end)
+        if self.basis is Basis.BOOKING:
+            return self.lines_booked(start, end)
+        lines = lines_reported(**self._place, start=start, end=end).standing()
+        return self.of_work(lines.exclude(repair__state=RepairState.VOID), self.work)
 
     def lines_booked(self, start: date, end: date) -> QuerySet[CostLine]:
         """Lines booked on these days, whenever their repair was reported."""
-        place: dict[str, Any] = {
-            "user": self.scope.user,
-            "site": self.scope.site,
-            "area": self.scope.area,
-        }
-        return self.of_work(lines_booked(**place, start=start, end=end), self.work)
+        lines = lines_booked(**self._place, start=start, end=end)
+        return self.of_work(lines, self.work)
+
+    @property
+    def _place(self) -> dict[str, Any]:
+        scope = self.scope
+        return {"user": scope.user, "site": scope.site, "area": scope.area}
 
     def of_work(self, lines: QuerySet[CostLine], work: Work) -> QuerySet[CostLine]:
         """Those of the lines that belong to some of the work."""

@@ -1,5 +1,6 @@
 """The cost report: one object behind the page and every file made of it."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -9,7 +10,7 @@ from analytics.exposure import Window
 from analytics.money.treatment import MoneyTreatment
 from analytics.reports.costs.amounts import Amounts, CostRow, kept_apart
 from analytics.reports.costs.basis import Basis
-from analytics.reports.costs.breakdown import Breakdown, breakdown_of
+from analytics.reports.costs.breakdown import Breakdown, breakdowns_of
 from analytics.reports.costs.comparison import Comparison, comparison_of
 from analytics.reports.costs.facts import Fact, amounts_of_facts, days_of, facts_of
 from analytics.reports.costs.groupings import CostGrouping
@@ -62,10 +63,14 @@ class CostReport:
         return self.breakdown(self.grouping)
 
     def breakdown(self, grouping: CostGrouping) -> Breakdown:
-        if grouping not in self._tables:
-            table = breakdown_of(self.question, self.lines, grouping)
-            self._tables[grouping] = table
-        return self._tables[grouping]
+        return self.breakdowns([grouping])[0]
+
+    def breakdowns(self, groupings: Sequence[CostGrouping]) -> list[Breakdown]:
+        """Those not made yet are made together: that costs little more than one."""
+        missing = [by for by in groupings if by not in self._tables]
+        if missing:
+            self._tables.update(breakdowns_of(self.question, self.lines, missing))
+        return [self._tables[grouping] for grouping in groupings]
 
     @property
     def currencies(self) -> list[str]:
@@ -124,7 +129,7 @@ class CostReport:
     def warnings(self) -> list[str]:
         return [
             *kept_apart(self.treatment, self.shown.booked),
-            *cost_warnings(self.question, self.lines, self.currencies),
+            *cost_warnings(self.question, self.lines, self.shown),
         ]
 
     @cached_property

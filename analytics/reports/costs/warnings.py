@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
-from django.db.models import Count, Q, QuerySet
+from django.db.models import QuerySet
 
 from analytics.reports.costs.basis import Basis
+from analytics.reports.costs.breakdown import Breakdown
 from analytics.reports.costs.question import CostQuestion
 from plant.display import count
 from records.counting import counted_failures
@@ -12,25 +13,23 @@ from records.models import CostLine
 
 
 def cost_warnings(
-    question: CostQuestion, lines: QuerySet[CostLine], units: Sequence[str]
+    question: CostQuestion, lines: QuerySet[CostLine], shown: Breakdown
 ) -> list[str]:
     """Sentences about what is missing, late or kept apart; none if all is well."""
-    found = _apart(question, units)
+    found = _apart(question, shown.currencies)
     if question.basis is Basis.BOOKING:
         return found
     scope = question.scope
     repairs = question.repairs(scope.window.start, scope.window.end)
-    facts = repairs.filter(shop_work_of__isnull=True).aggregate(
-        bare=Count("pk", filter=~Q(pk__in=lines.order_by().values("repair"))),
-        modeless=Count("pk", filter=Q(failure_mode="") & counted_failures(scope.rules)),
-    )
+    own = repairs.filter(shop_work_of__isnull=True).order_by()
+    modeless = own.filter(failure_mode="").filter(counted_failures(scope.rules))
     late = lines.filter(booked_on__gt=scope.window.end).count()
     still_open = repairs.filter(pk__in=repairs.open().order_by().values("pk")).count()
     for size, noun, meaning in (
-        (facts["bare"], "repair", "without any cost line yet."),
+        (shown.bare, "repair", "without any cost line yet."),
         (still_open, "repair", "open or unsigned; cost may still come."),
         (late, "cost line", "booked after the end of the period, included here."),
-        (facts["modeless"], "failure", "without a failure mode."),
+        (modeless.count(), "failure", "without a failure mode."),
     ):
         if size:
             found.append(f"{count(size, noun)} {meaning}")
