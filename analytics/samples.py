@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import StrEnum
+from functools import cached_property
 
 import numpy as np
 import pandas as pd
@@ -77,7 +78,7 @@ class SampleRule:
     conditions: tuple[str, ...] = (ConditionFitted.NEW, ConditionFitted.REFITTED)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Sample:
     """One row a life with ending, status, reason, age, entry age and marks.
 
@@ -93,8 +94,9 @@ class Sample:
     def unit(self) -> str:
         return UNITS[self.rule.clock]
 
-    @property
+    @cached_property
     def used(self) -> pd.DataFrame:
+        """The lives that take part in a fit."""
         return self.rows[self.rows["status"] != Status.LEFT_OUT]
 
     def count(self, status: Status) -> int:

@@ -26,7 +26,9 @@ from plant.access import sites_visible
 from plant.forms.fields import DayField
 from plant.models import Position, Site, User
 from records.action_choices import ChangeMade
+from records.forms.money_tables import CurrencyField
 from records.models import UpgradeCase
+from records.selectors.money_tables import currencies_known
 from records.services.upgrade_cases import MOST_POSITIONS
 
 # Where the errors of an assumption, or of the service, go on the form.
@@ -68,11 +70,9 @@ class CaseForm(forms.Form):
         label="Records up to",
         help_text="The last day whose records count; the figures stay as of that day.",
     )
-    currency = forms.CharField(
+    currency = CurrencyField(
         label="Currency",
         required=False,
-        min_length=3,
-        max_length=3,
         help_text="Three letters; blank is that of the site. Costs on record in others "
         "are listed and never added.",
     )
@@ -117,6 +117,8 @@ class CaseForm(forms.Form):
         site = cleaned.get("site")
         if site is not None and "tags" in cleaned:
             cleaned["positions"] = self._positions(site, cleaned["tags"])
+        if site is not None and cleaned.get("currency"):
+            self._refuse_unknown(cleaned["currency"], site)
         try:
             cleaned["assumptions"] = Assumptions.from_json(typed_assumptions(cleaned))
         except InvalidAssumptions as refused:
@@ -142,6 +144,20 @@ class CaseForm(forms.Form):
         if missing:
             self.add_error("tags", f"No such tag at {site}: {', '.join(missing)}.")
         return [found[tag] for tag in tags if tag in found]
+
+    def _refuse_unknown(self, currency: str, site: Site) -> None:
+        """A slip of a letter would make a currency that no amount is in."""
+        if currency in (site.currency, self.initial.get("currency")):
+            return
+        known = currencies_known(site)
+        if currency in known:
+            return
+        self.add_error(
+            "currency",
+            f"Nothing at {site} is in {currency}: no cost, rate of exchange or price "
+            f"level. Known are {', '.join(known)}; an administrator adds others at "
+            "Rates and price levels.",
+        )
 
     def decision(self) -> dict[str, Any]:
         """The fields as the services of a case take them."""

@@ -36,6 +36,7 @@ def failures_simulated(
     runs: int,
     seed: int,
     groups: Groups | None = None,
+    chance_seed: int | None = None,
 ) -> IntArray:
     """Simulate how often parts fail, failed ones being replaced by new ones.
 
@@ -51,6 +52,9 @@ def failures_simulated(
         The same seed gives the same answer.
     groups : Groups, optional
         All parts in one if left out.
+    chance_seed : int, optional
+        For what chance does to the parts, while `seed` draws the doubt of the life:
+        kinds of parts that share a life share its doubt and not their chance.
 
     Returns
     -------
@@ -63,6 +67,8 @@ def failures_simulated(
     """
     generator = np.random.default_rng(seed)
     shapes, scales = parameter_draws(fit, runs, generator)
+    if chance_seed is not None:
+        generator = np.random.default_rng([chance_seed, seed])
     groups = groups or Groups(np.zeros(ages.size, dtype=np.int64), 1)
     counts = np.zeros((groups.size, runs), dtype=np.int64)
     if ages.size == 0:
@@ -103,9 +109,13 @@ def _failures_of_runs(
 def _new_lives(
     shapes: FloatArray, scales: FloatArray, generator: np.random.Generator
 ) -> FloatArray:
+    return _lives(generator.exponential(size=shapes.size), shapes, scales)
+
+
+def _lives(relative: FloatArray, shapes: FloatArray, scales: FloatArray) -> FloatArray:
+    """Turn cumulative hazards into ages."""
     with np.errstate(over="ignore"):
-        relative = generator.exponential(size=shapes.size) ** (1.0 / shapes)
-        return np.asarray(scales * relative, dtype=np.float64)
+        return np.asarray(scales * relative ** (1.0 / shapes), dtype=np.float64)
 
 
 def _remaining_lives(
@@ -120,13 +130,15 @@ def _remaining_lives(
     instead of vanishing in rounding or overflow.
     """
     used = ages > 0.0
-    lives = _new_lives(shapes, scales, generator)
+    relative = generator.exponential(size=ages.size)
     spare = generator.exponential(size=int(used.sum()))
     with np.errstate(over="ignore", divide="ignore"):
         reached = (ages[used] / scales[used]) ** shapes[used]
         growth = np.expm1(np.log1p(spare / reached) / shapes[used])
     # Next to no hazard reached: as good as new.
-    fresh = ~np.isfinite(growth)
-    grown = ages[used] * np.where(fresh, 0.0, growth)
-    lives[used] = np.where(fresh, lives[used], grown)
+    fresh = ~used
+    fresh[used] = ~np.isfinite(growth)
+    lives = np.empty(ages.size)
+    lives[used] = ages[used] * growth
+    lives[fresh] = _lives(relative[fresh], shapes[fresh], scales[fresh])
     return lives

@@ -154,7 +154,14 @@ class GroupForecast:
 
 
 def expected_failures_by_group(
-    ages: ArrayLike, fit: Fit, horizon: ArrayLike, groups: Groups, runs: int
+    ages: ArrayLike,
+    fit: Fit,
+    horizon: ArrayLike,
+    groups: Groups,
+    runs: int,
+    *,
+    doubt_seed: int = SEED,
+    chance_seed: int | None = None,
 ) -> GroupForecast:
     """Forecast the failures of parts in service, group by group.
 
@@ -166,6 +173,9 @@ def expected_failures_by_group(
         Group of each part; a group without one has no failure.
     runs : int
         Simulations; doubt about the life moves all groups of a run together.
+    doubt_seed, chance_seed : int
+        Forecasts of one life are to share the first and none the second, so that
+        they can be added run by run; one seed for both if the second is left out.
 
     Returns
     -------
@@ -187,7 +197,9 @@ def expected_failures_by_group(
         expected=np.bincount(groups.of, weights=each, minlength=groups.size).astype(
             float
         ),
-        drawn=failures_simulated(checked, fit, ahead, runs, SEED, groups),
+        drawn=failures_simulated(
+            checked, fit, ahead, runs, doubt_seed, groups, chance_seed
+        ),
         warnings=few_cut_failures_warnings(fit),
     )
 

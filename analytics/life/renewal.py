@@ -88,15 +88,35 @@ def _excess(shape: float, reach: float) -> tuple[FloatArray, FloatArray]:
     step = grid[1]
     first = _failed(shape, grid)
     middle = _failed(shape, grid[:-1] + 0.5 * step)
-    renewals = np.zeros(grid.size)
-    gains = np.zeros(grid.size)
-    stay = 1.0 - middle[0]
-    for i in range(1, grid.size):
-        past = gains[1:i] @ middle[i - 1 : 0 : -1]
-        renewals[i] = (first[i] + past - renewals[i - 1] * middle[0]) / stay
-        gains[i] = renewals[i] - renewals[i - 1]
+    # Renewals to a grid point are the sum of the gains up to it, and by the midpoint
+    # rule also first(i) + sum of gain(j) middle(i - j): the gains times the series
+    # 1 - middle are the series of the first.
+    gains = _product(_inverse(1.0 - middle), first[1:])
+    renewals = np.concatenate([[0.0], np.cumsum(gains)])
     return grid, renewals - first
 
 
 def _failed(shape: float, relative: FloatArray) -> FloatArray:
     return np.asarray(-np.expm1(-(relative**shape)), dtype=np.float64)
+
+
+def _inverse(series: FloatArray) -> FloatArray:
+    """Return the power series whose product with `series` is one.
+
+    Newton's step doubles the number of right terms.
+    """
+    found = np.array([1.0 / series[0]])
+    while found.size < series.size:
+        size = min(2 * found.size, series.size)
+        grown = np.pad(found, (0, size - found.size))
+        rest = -_product(series[:size], grown)
+        rest[0] += 2.0
+        found = _product(grown, rest)
+    return found
+
+
+def _product(one: FloatArray, other: FloatArray) -> FloatArray:
+    """Return as many terms of the product of two power series as each has."""
+    size = 2 * one.size
+    both = np.fft.rfft(one, size) * np.fft.rfft(other, size)
+    return np.asarray(np.fft.irfft(both, size)[: one.size], dtype=np.float64)

@@ -14,6 +14,7 @@ from analytics.money.upgrade_simulation import drawn_interval
 
 RUNS = 2_000
 SEED = 20230911
+PRIOR_EVENTS = 0.5
 NOTHING = Fixed(0.0)
 
 
@@ -74,7 +75,13 @@ class BudgetLine:
 
 
 def events_at_a_rate(
-    events: Sequence[int], years: float, horizon_years: float, runs: int = RUNS
+    events: Sequence[int],
+    years: float,
+    horizon_years: float,
+    runs: int = RUNS,
+    *,
+    usual: Sequence[float] | None = None,
+    seed: int = SEED,
 ) -> tuple[FloatArray, FloatArray]:
     """Forecast events that come at a constant rate, group by group.
 
@@ -88,6 +95,11 @@ def events_at_a_rate(
         Ahead, above zero.
     runs : int
         Simulations.
+    usual : sequence of float, shape (groups,), optional
+        Events that as many parts as each group has would show in that time at the
+        rate common to all groups; zero where nothing stands that could.
+    seed : int
+        Another one for every kind of event that is added to others.
 
     Returns
     -------
@@ -97,19 +109,31 @@ def events_at_a_rate(
     Raises
     ------
     InvalidFigure
-        If a time is not above zero or a count is negative.
+        If a time is not above zero or a number is negative.
 
     Notes
     -----
-    The rate is drawn from the gamma distribution that the count leaves (half an
-    event added, the prior of Jeffreys), then the number from the Poisson
-    distribution of that rate: prediction limits hold doubt and chance.
+    The rate is drawn from the gamma distribution that the count leaves, then the
+    number from the Poisson distribution of that rate: prediction limits hold doubt
+    and chance. The prior is that of Jeffreys, half an event in no time; with `usual`
+    half an event in the time that takes at the common rate, as half events out of
+    nothing would add up over hundreds of small groups.
     """
     seen, ahead = above_zero(years, "years seen"), above_zero(horizon_years, "horizon")
     counts = np.array([zero_or_more(count, "number of events") for count in events])
-    generator = np.random.default_rng(SEED)
-    rates = generator.gamma(counts[:, None] + 0.5, 1.0 / seen, (counts.size, runs))
-    return counts * ahead / seen, generator.poisson(rates * ahead).astype(np.float64)
+    common = np.full(counts.size, np.inf)
+    if usual is not None:
+        common = np.array([zero_or_more(one, "usual number") for one in usual])
+    drawn = np.zeros((counts.size, runs))
+    can = (common > 0) | (counts > 0)
+    # A group that had events and holds nothing now has no usual number.
+    common = np.where(common > 0, common, np.inf)[can, None]
+    generator = np.random.default_rng(seed)
+    scale = 1.0 / (seen + PRIOR_EVENTS * seen / common)
+    shape = counts[can, None] + PRIOR_EVENTS
+    rates = generator.gamma(shape, scale, (int(can.sum()), runs))
+    drawn[can] = generator.poisson(rates * ahead)
+    return counts * ahead / seen, drawn
 
 
 class Budget:

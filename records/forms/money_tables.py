@@ -56,18 +56,21 @@ def _line_read(line: str) -> tuple[int, Decimal]:
 
 
 class CurrencyField(forms.CharField):
-    """Three letters of ISO 4217, in any case."""
+    """Three letters of ISO 4217, in any case; or none where none is asked for."""
+
+    widget = forms.TextInput(attrs=CODE)
 
     def clean(self, value: str) -> str:
         code: str = super().clean(value).upper()
+        if not code:
+            return code
         if not (len(code) == 3 and code.isascii() and code.isalpha()):
             raise ValidationError("Give three letters, such as EUR.")
         return code
 
 
 def _code(label: str, help_text: str) -> CurrencyField:
-    widget = forms.TextInput(attrs=CODE)
-    return CurrencyField(label=label, help_text=help_text, widget=widget)
+    return CurrencyField(label=label, help_text=help_text)
 
 
 class ExchangeRatesForm(forms.Form):

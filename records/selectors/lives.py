@@ -20,6 +20,7 @@ from plant.models import FittedLife, Placement, Position, Pump, User
 from records.models import HourReading
 from records.selectors.moments import Microseconds, moments_counted
 
+MOST_NAMED = 1000
 LIFE_TIMES = ("fitted_at", "started_at", "ended_at", "removed_at")
 LIFE_NUMBERS = (
     "age_at_entry_days",
@@ -101,17 +102,14 @@ def life_tables(*, user: User, choice: LifeFilter, as_of: datetime) -> LifeTable
     chosen = _lives_chosen(user=user, choice=choice, as_of=as_of)
     pumps = chosen.order_by().values("pump")
     placed = Placement.objects.filter(pump__in=pumps, placed_at__lte=as_of)
-    positions = Position.objects.filter(
-        Q(pk__in=placed.order_by().values("position"))
-        | Q(pk__in=chosen.order_by().values("position"))
-    ).order_by()
     placements = life_table(
-        placed,
+        placed.order_by("placed_at", "pk"),
         ("pump_id", "position_id", "placed_at", "removed_at"),
         ("placed_at", "removed_at"),
     )
     lives = life_table(chosen.order_by("pk"), LIFE_FIELDS, LIFE_TIMES)
     lives[list(LIFE_NUMBERS)] = lives[list(LIFE_NUMBERS)].astype(float)
+    positions = _positions_of(lives, placements)
     lives["position_id"] = position_or_next(lives, placements)
     lives = with_pump_and_position(
         lives,
@@ -144,6 +142,21 @@ def _lives_chosen(
         if wanted:
             lives = lives.filter(**{field: wanted})
     return lives
+
+
+def _positions_of(lives: pd.DataFrame, placements: pd.DataFrame) -> QuerySet[Position]:
+    """Positions at which the lives stood, maybe with others of their sites.
+
+    A few are asked for by name. Where there are many, naming them (or how they were
+    found) costs the database more in each query than the others of their sites do.
+    """
+    places = {*lives["position_id"].dropna(), *placements["position_id"]}
+    named = Position.objects.order_by()
+    if len(places) <= MOST_NAMED:
+        return named.filter(pk__in=[int(place) for place in places])
+    ends = min(places), max(places)
+    sites = named.filter(pk__range=ends).values("site").distinct()
+    return named.filter(site__in=sites)
 
 
 def life_table(

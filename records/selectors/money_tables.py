@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 
-from records.models import ExchangeRate, PriceLevel
+from plant.models import Site
+from records.models import CostLine, ExchangeRate, PriceLevel
 
 NEWEST_CHANGES = 50
 WORDS = {"+": "Added", "~": "Changed", "-": "Removed"}
@@ -32,6 +33,15 @@ def currencies_told_in() -> list[str]:
     """Currencies into which some rate leads, in order."""
     pairs = ExchangeRate.objects.values_list("currency", "into")
     return sorted({code for pair in pairs for code in pair})
+
+
+def currencies_known(site: Site) -> list[str]:
+    """What money of a site can be told in: its own, in the tables, or in its ledger."""
+    tables = PriceLevel.objects.order_by().values_list("currency", flat=True)
+    booked = CostLine.objects.filter(repair__site=site).order_by()
+    in_ledger = booked.values_list("currency", flat=True)
+    others = {*currencies_told_in(), *tables.distinct(), *in_ledger.distinct()}
+    return [site.currency, *sorted(others - {site.currency})]
 
 
 @dataclass(frozen=True, slots=True)

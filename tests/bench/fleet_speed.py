@@ -19,6 +19,7 @@ ROUNDS = 5
 STORIES = 9
 MONTHS = 12
 AGGREGATES = Path(__file__).with_name("fleet_aggregates.sql")
+ROUNDS_READ = Path(__file__).with_name("fleet_rounds.sql")
 PAGES = (
     ("Fleet", "analytics:fleet"),
     ("MTBR", "analytics:mtbr"),
@@ -26,6 +27,10 @@ PAGES = (
     ("Repairs", "records:repair_list"),
     ("Costs", "analytics:costs"),
     ("Pumps", "plant:position_list"),
+    ("Life, every seal in one population", "analytics:life"),
+    ("Trend, every position in one curve", "analytics:trend"),
+    ("Lost production worked out, usual window", "analytics:lost_production"),
+    ("Budget of the next 12 months", "analytics:budget"),
 )
 
 
@@ -198,6 +203,21 @@ def review_says():
     say(f"Review of a month {took:.2f} s")
 
 
+def energy_says():
+    """Seconds of Energy and wear over rounds that are read for this run only."""
+    from django.db import connection, transaction
+
+    from records.models import Reading
+
+    client = browser()
+    with transaction.atomic():
+        with connection.cursor() as cursor:
+            cursor.execute(ROUNDS_READ.read_text(encoding="utf-8"))
+        took = min(page_seconds(client, "analytics:energy") for _ in range(3))
+        say(f"Energy and wear, {Reading.objects.count():,} readings {took:.2f} s")
+        transaction.set_rollback(True)
+
+
 def life_samples():
     """One sample for each part number and piping plan of the fleet."""
     from django.utils import timezone
@@ -254,6 +274,7 @@ def run():
     ratio = bad_actors_against_sql()
     pages_say()
     review_says()
+    energy_says()
     life_fits()
     say(f"load of the computer {os.getloadavg()[0]:.1f}")
     return [

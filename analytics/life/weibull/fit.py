@@ -35,6 +35,7 @@ from analytics.life.weibull.limits import (
     simulated_thresholds,
 )
 from analytics.life.weibull.outlier import outlier_warnings
+from analytics.life.weibull.power_curve import power_curve
 from analytics.life.weibull.refusals import refusal
 from analytics.life.weibull.solver import Solution, Status, solve
 
@@ -138,7 +139,7 @@ class WeibullFit:
         value = weibull_reliability(self.shape, self.scale, age)
         if age == 0.0:
             return Estimate(1.0, self.limits.interval(1.0, 1.0))
-        low, high = self.limits.log_hazard_limits(float(np.log(age)))
+        ((low,), (high,)) = self.limits.log_hazard_limits(np.log([age]))
         return Estimate(
             value,
             self.limits.interval(float(np.exp(-_exp(high))), float(np.exp(-_exp(low)))),
@@ -182,8 +183,7 @@ class WeibullFit:
         checked = as_numbers(ages, "ages")
         if checked.size and checked.min() <= 0.0:
             raise InvalidSample("Every age must be above zero.")
-        pairs = [self.limits.log_hazard_limits(x) for x in np.log(checked)]
-        low, high = np.array(pairs).reshape(-1, 2).T
+        low, high = self.limits.log_hazard_limits(np.log(checked))
         log_hazard = self.shape * np.log(checked / self.scale)
         return Band(
             ages=checked,
@@ -259,8 +259,9 @@ def _fit(
     simulated = None
     if method == "calibrated":
         simulated = simulated_thresholds(plan, data.failures, confidence)
+    curve = power_curve(sums, shape)
     limits = WeibullLimits(
-        sums, solution, information, confidence, method, simulated, plan
+        curve, solution, information, confidence, method, simulated, plan
     )
     log_low, log_high = limits.log_age_limits(0.0)
     return WeibullFit(

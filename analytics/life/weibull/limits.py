@@ -1,5 +1,6 @@
 """Limits of everything read from one Weibull fit, by one of three methods."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import Literal, get_args
 
@@ -19,7 +20,7 @@ from analytics.life.weibull.calibration import (
     thresholds,
 )
 from analytics.life.weibull.information import Information
-from analytics.life.weibull.likelihood import LifeSums
+from analytics.life.weibull.power_curve import PowerCurve
 from analytics.life.weibull.region import Region, extremes, likelihood_region
 from analytics.life.weibull.solver import MINIMUM_FAILURES, Solution
 
@@ -51,7 +52,7 @@ class WeibullLimits:
     hazard. Ages are in the unit of the sample.
     """
 
-    sums: LifeSums
+    curve: PowerCurve
     solution: Solution
     information: Information
     confidence: float
@@ -68,7 +69,7 @@ class WeibullLimits:
     @property
     def log_scale(self) -> float:
         """Log of the fitted scale."""
-        return float(self.solution.log_scale[0] + self.sums.log_reference[0])
+        return float(self.solution.log_scale[0] + self.curve.exact.log_reference[0])
 
     def interval(self, low: float, high: float) -> Interval:
         """Wrap two limits with confidence and method."""
@@ -98,18 +99,27 @@ class WeibullLimits:
             return self._wald(log_hazard / self.shape + self.log_scale, gradient)
         region = self._region(self._threshold(log_hazard, gradient))
         low, high = region.log_age_limits(log_hazard)
-        reference = self.sums.log_reference[0]
+        reference = self.curve.exact.log_reference[0]
         return float(low[0] + reference), float(high[0] + reference)
 
-    def log_hazard_limits(self, log_age: float) -> tuple[float, float]:
-        """Return the limits of the log hazard at a given log age."""
-        log_hazard = self.shape * (log_age - self.log_scale)
-        gradient = np.array([log_hazard, -self.shape])
+    def log_hazard_limits(self, log_ages: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return the limits of the log hazard at each of these log ages."""
+        log_hazards = self.shape * (log_ages - self.log_scale)
+        gradients = [np.array([hazard, -self.shape]) for hazard in log_hazards]
+        both = list(zip(log_hazards, gradients, strict=True))
         if self.method == "wald_log":
-            return self._wald(log_hazard, gradient)
-        region = self._region(self._threshold(log_hazard, gradient))
-        low, high = region.log_hazard_limits(log_age - self.sums.log_reference[0])
-        return float(low[0]), float(high[0])
+            pairs = [self._wald(hazard, gradient) for hazard, gradient in both]
+            low, high = np.array(pairs).reshape(-1, 2).T
+            return low, high
+        keys = [self._key(self._threshold(*one)) for one in both]
+        self._follow(set(keys))
+        relative = log_ages - self.curve.exact.log_reference[0]
+        found = [
+            self._regions[key].log_hazard_limits(age)
+            for key, age in zip(keys, relative, strict=True)
+        ]
+        low, high = np.array(found).reshape(-1, 2).T
+        return low, high
 
     def log_gain_limits(self, age: float, horizon: float) -> tuple[float, float]:
         """Return the limits of the log hazard gained from `age` over `horizon`."""
@@ -124,7 +134,9 @@ class WeibullLimits:
         if self.method == "wald_log":
             return self._wald(z_to + float(np.log(share)), gradient)
         region = self._region(self._threshold(z_to, gradient))
-        forward = region.log_rate + region.shape * (log_to - self.sums.log_reference)
+        forward = region.log_rate + region.shape * (
+            log_to - self.curve.exact.log_reference
+        )
         low, high = extremes(forward + np.log(-np.expm1(region.shape * back)))
         return float(low[0]), float(high[0])
 
@@ -142,7 +154,7 @@ class WeibullLimits:
             return -np.inf, np.inf
         loop = special.gammaln(1.0 + 1.0 / region.shape)
         low, high = extremes(loop - region.log_rate / region.shape)
-        reference = self.sums.log_reference[0]
+        reference = self.curve.exact.log_reference[0]
         return float(low[0] + reference), float(high[0] + reference)
 
     def _threshold(self, log_hazard: float, gradient: FloatArray) -> float:
@@ -156,16 +168,28 @@ class WeibullLimits:
         return float(special.chdtri(1.0, 1.0 - self.confidence))
 
     def _region(self, threshold: float) -> Region:
-        # Neighbouring ages share a region: the limits move by less than 1e-3
-        # of their width, and a band of a hundred ages stays quick.
-        key = threshold
-        if self.simulated is not None or self.information.robust is not None:
-            key = float(np.round(threshold, 2))
-        if key not in self._regions:
-            self._regions[key] = likelihood_region(
-                self.sums, self.solution, np.array([0.5 * key])
-            )
+        key = self._key(threshold)
+        self._follow({key})
         return self._regions[key]
+
+    def _key(self, threshold: float) -> float:
+        # Neighbouring ages share a region: the limits move by less than 1e-3
+        # of their width.
+        if self.simulated is None and self.information.robust is None:
+            return threshold
+        return float(np.round(threshold, 2))
+
+    def _follow(self, keys: Collection[float]) -> None:
+        """Follow the edges of all regions not known yet, at once."""
+        missing = sorted(set(keys) - set(self._regions))
+        if not missing:
+            return
+        regions = likelihood_region(
+            self.curve,
+            self.solution.chosen(np.zeros(len(missing), dtype=np.int64)),
+            0.5 * np.array(missing),
+        )
+        self._regions.update(zip(missing, regions.single(), strict=True))
 
     def _wald(self, centre: float, gradient: FloatArray) -> tuple[float, float]:
         normal = float(special.ndtri(0.5 + 0.5 * self.confidence))

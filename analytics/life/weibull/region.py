@@ -14,6 +14,7 @@ from numpy.polynomial import chebyshev
 
 from analytics.life.arrays import BoolArray, FloatArray
 from analytics.life.weibull.likelihood import LifeSums
+from analytics.life.weibull.power_curve import PowerCurve
 from analytics.life.weibull.solver import Solution
 
 NODES = 32
@@ -71,9 +72,22 @@ class Region:
         age = np.broadcast_to(log_age, self.shape_low.shape)[:, None]
         return extremes(self.log_rate + self.shape * age)
 
+    def single(self) -> list["Region"]:
+        """Return the regions one by one."""
+        return [
+            Region(
+                self.shape[row : row + 1],
+                self.log_rate[row : row + 1],
+                self.shape_low[row : row + 1],
+                self.shape_high[row : row + 1],
+                self.open_low[row : row + 1],
+            )
+            for row in range(self.shape_low.size)
+        ]
+
 
 def likelihood_region(
-    sums: LifeSums,
+    sums: LifeSums | PowerCurve,
     solution: Solution,
     drop: FloatArray,
     nodes: int = NODES,
@@ -83,10 +97,11 @@ def likelihood_region(
 
     Parameters
     ----------
-    sums : LifeSums
-        Populations, every one with a fit.
+    sums : LifeSums or PowerCurve
+        Populations, every one with a fit; a curve is one population for which
+        several drops are asked at once.
     solution : Solution
-        Their fits, every status OK.
+        Their fits, every status OK; with a curve the same fit for each drop.
     drop : ndarray
         Half the threshold of the likelihood-ratio statistic.
     nodes, points : int
@@ -143,7 +158,7 @@ def _greatest(loop: FloatArray) -> FloatArray:
 
 
 def _shape_limits(
-    sums: LifeSums, solution: Solution, drop: FloatArray
+    sums: LifeSums | PowerCurve, solution: Solution, drop: FloatArray
 ) -> tuple[FloatArray, FloatArray, BoolArray]:
     """Return the log shapes where the profile has fallen by `drop`."""
     width = np.sqrt(2.0 * drop / np.maximum(solution.curvature, 1e-12))
@@ -154,7 +169,7 @@ def _shape_limits(
 
 
 def _shape_limit(
-    sums: LifeSums, solution: Solution, drop: FloatArray, start: FloatArray
+    sums: LifeSums | PowerCurve, solution: Solution, drop: FloatArray, start: FloatArray
 ) -> tuple[FloatArray, BoolArray]:
     """Search one limit; the root of the drop is nearly a line in ln shape."""
     centre = np.log(solution.shape)
@@ -182,7 +197,7 @@ def _shape_limit(
 
 
 def _limit_step(
-    sums: LifeSums,
+    sums: LifeSums | PowerCurve,
     best: FloatArray,
     goal: FloatArray,
     side: FloatArray,

@@ -44,8 +44,8 @@ class Solution:
     curvature: FloatArray
     status: IntArray
 
-    def chosen(self, mask: BoolArray) -> "Solution":
-        """Return the populations where `mask` is true."""
+    def chosen(self, mask: BoolArray | IntArray) -> "Solution":
+        """Return the populations where `mask` is true, or those it numbers."""
         return Solution(
             shape=self.shape[mask],
             log_scale=self.log_scale[mask],

@@ -1,6 +1,9 @@
 """Parts in service that will fail, and parts renewed with other work, by area."""
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+from zlib import crc32
 
 import numpy as np
 import pandas as pd
@@ -10,8 +13,9 @@ from analytics.life.errors import LifeError
 from analytics.life.failure_simulation import Groups
 from analytics.life.forecast import expected_failures_by_group
 from analytics.life.weibull import WeibullFit, weibull_fit
-from analytics.money.budget import RUNS, Demand, events_at_a_rate
+from analytics.money.budget import PRIOR_EVENTS, RUNS, Demand, events_at_a_rate
 from analytics.part_pools import POPULATION
+from analytics.reports.life.estimate import OF_A_FIT
 from analytics.reports.life.in_service import YEAR_DAYS, lives_in_service
 from analytics.samples import Sample, SampleRule, Status, end_of_day, sample_build
 from analytics.scope import Scope
@@ -25,6 +29,8 @@ NOT_RENEWED = (Ending.STILL_IN, Ending.UPGRADED, Ending.RETIRED)
 MOST_DRAWS = 8_000_000
 FEWEST_RUNS = 400
 Ints = NDArray[np.int64]
+# Places of rows by component, part and piping plan.
+Rows = dict[Any, Any]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -76,7 +82,15 @@ def parts_ahead(
     here["ahead"] = here["year"] * days / YEAR_DAYS
     runs = int(np.clip(MOST_DRAWS // max(len(here), 1), FEWEST_RUNS, RUNS))
     renewed = _renewed(sample, areas, rule, years_seen)
-    answer = _Answer(sample, len(areas), runs, years_seen, days / YEAR_DAYS, renewed)
+    answer = _Answer(
+        sample,
+        len(areas),
+        runs,
+        years_seen,
+        days / YEAR_DAYS,
+        renewed,
+        here["component"].value_counts().to_dict(),
+    )
     parts = [
         made
         for (component, part, plan), rows in here.groupby(POPULATION, sort=True)
@@ -100,7 +114,7 @@ def _renewed(
     return chosen[chosen["place"].notna()]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class _Answer:
     """What every kind of part is forecast with."""
 
@@ -110,6 +124,8 @@ class _Answer:
     years_seen: float
     years_ahead: float
     renewed: pd.DataFrame
+    standing: dict[Any, int]
+    """Parts in service by component, in the areas asked for."""
 
     def part(
         self, component: str, part: str, plan: str, rows: pd.DataFrame
@@ -125,13 +141,25 @@ class _Answer:
         age, ahead = rows["age"].to_numpy(float), rows["ahead"].to_numpy(float)
         try:
             forecast = expected_failures_by_group(
-                age, fit, ahead, Groups(place, self.areas), self.runs
+                age,
+                fit,
+                ahead,
+                Groups(place, self.areas),
+                self.runs,
+                doubt_seed=_seed(component if is_pooled else label, component),
+                chance_seed=_seed("chance", component, label),
             )
         except LifeError:
             return None
         counts = self._counts(name)
+        standing = np.bincount(place, minlength=self.areas)
         expected, drawn = events_at_a_rate(
-            counts.tolist(), self.years_seen, self.years_ahead, self.runs
+            counts.tolist(),
+            self.years_seen,
+            self.years_ahead,
+            self.runs,
+            usual=(standing * self._usual(component)).tolist(),
+            seed=_seed("renewed", component, label),
         )
         return PartDemand(
             component=component,
@@ -146,22 +174,60 @@ class _Answer:
             warnings=forecast.warnings,
         )
 
+    def _usual(self, component: str) -> float:
+        """Renewals of one part of the component in the time seen, half of one added."""
+        seen = int((self.renewed["component"] == component).sum())
+        return (seen + PRIOR_EVENTS) / self.standing[component]
+
     def _counts(self, name: tuple[str, str, str]) -> Ints:
-        mine = (self.renewed[POPULATION] == list(name)).all(axis=1)
-        place = self.renewed.loc[mine, "place"].to_numpy(np.int64)
+        rows = self._renewed_of.get(name, [])
+        place = self.renewed["place"].to_numpy(np.int64)[rows]
         return np.bincount(place, minlength=self.areas).astype(np.int64)
 
     def _fit(self, name: tuple[str, str, str]) -> tuple[WeibullFit, bool] | None:
         """The life of the part itself, else that of all parts of its component."""
-        used = self.sample.used
-        same = used["component"] == name[0]
-        own = same & (used["part"] == name[1]) & (used["piping_plan"] == name[2])
-        for chosen, is_pooled in ((own, False), (same, True)):
-            lives = used[chosen]
-            if int((lives["status"] == Status.FAILED).sum()) < LEAST_FAILURES:
-                continue
-            try:
-                return weibull_fit(self.sample.narrowed(lives).life_data()), is_pooled
-            except LifeError:
-                continue
+        own = _life(self.sample, self._slim.take(self._lives_of.get(name, [])))
+        if own is not None:
+            return own, False
+        pooled = self._pooled(name[0])
+        return None if pooled is None else (pooled, True)
+
+    def _pooled(self, component: str) -> WeibullFit | None:
+        """Asked for by every rare part of the component, and fitted once."""
+        if component not in self._of_component:
+            same = (self.sample.used["component"] == component).to_numpy()
+            self._of_component[component] = _life(self.sample, self._slim[same])
+        return self._of_component[component]
+
+    @cached_property
+    def _slim(self) -> pd.DataFrame:
+        return self.sample.used[[*OF_A_FIT]]
+
+    @cached_property
+    def _lives_of(self) -> Rows:
+        return self.sample.used.groupby(POPULATION).indices
+
+    @cached_property
+    def _renewed_of(self) -> Rows:
+        return self.renewed.groupby(POPULATION).indices
+
+    @cached_property
+    def _of_component(self) -> dict[str, WeibullFit | None]:
+        return {}
+
+
+def _seed(*names: str) -> int:
+    """One of its own for each kind, whatever else is asked for with it."""
+    return crc32("|".join(names).encode())
+
+
+def _life(sample: Sample, lives: pd.DataFrame) -> WeibullFit | None:
+    """The life that some rows tell, or nothing where too few failed."""
+    if int((lives["status"] == Status.FAILED).sum()) < LEAST_FAILURES:
+        return None
+    try:
+        data = sample.narrowed(lives).life_data()
+        # Draws of the life need none of the limits that take long to work out.
+        return weibull_fit(data, intervals="wald_log")
+    except LifeError:
         return None

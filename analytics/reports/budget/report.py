@@ -1,10 +1,18 @@
 """The budget of the next twelve months: failures, parts to buy and money, by area."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from django.db.models import Count
+
 from analytics.exposure import Window, window_of_months
-from analytics.money.budget import Budget, BudgetLine, Demand, events_at_a_rate
+from analytics.money.budget import (
+    PRIOR_EVENTS,
+    Budget,
+    BudgetLine,
+    Demand,
+    events_at_a_rate,
+)
 from analytics.money.mean_cost import MeanCost, mean_cost
 from analytics.reports.budget.parts import PartDemand, PartsAhead, parts_ahead
 from analytics.reports.life.in_service import YEAR_DAYS
@@ -82,7 +90,8 @@ def budget_report(scope: Scope, service_level: float = 0.90) -> BudgetReport:
     """
     require(scope.user, "records.see_costs")
     seen = _seen(scope)
-    areas = _areas(scope)
+    standing = _standing(scope)
+    areas = _areas(standing)
     places = {area.pk: place for place, area in enumerate(areas)}
     currencies = {site.currency for site in scope.sites}
     currency = currencies.pop() if len(currencies) == 1 else ""
@@ -97,10 +106,10 @@ def budget_report(scope: Scope, service_level: float = 0.90) -> BudgetReport:
     )
     money = failure_money(failures, currency) if currency else []
     others = failures_by_area(failures.exclude(item__in=ITEM_OF.values()))
-    counts = [others.get(area.pk, 0) for area in areas]
+    seen_others = [(others.get(area.pk, 0), standing.get(area.pk, 0)) for area in areas]
     costs = _unit_costs(money, "repair_cost")
     production = _unit_costs(money, "lost_production")
-    answer = _Sums(scope, service_level, found, counts, years, costs, production)
+    answer = _Sums(scope, service_level, found, seen_others, years, costs, production)
     return BudgetReport(
         scope=scope,
         seen=seen,
@@ -110,7 +119,7 @@ def budget_report(scope: Scope, service_level: float = 0.90) -> BudgetReport:
         total=answer.area(None, None) if areas else None,
         parts=answer.parts() if areas else (),
         found=found,
-        others_seen=sum(counts),
+        others_seen=sum(events for events, _positions in seen_others),
         unit_costs=costs,
         production_costs=production,
     )
@@ -123,10 +132,15 @@ def _seen(scope: Scope) -> Window:
     return Window(min(max([window.start, *begins]), window.end), window.end)
 
 
-def _areas(scope: Scope) -> list[Area]:
-    """Areas with a position in service on the last day, by name."""
-    standing = scope.positions().in_service(scope.window.end)
-    found = Area.objects.filter(pk__in=standing.order_by().values("area"))
+def _standing(scope: Scope) -> dict[int, int]:
+    """Positions in service on the last day, by area."""
+    standing = scope.positions().in_service(scope.window.end).order_by()
+    return dict(standing.values_list("area").annotate(Count("pk")))
+
+
+def _areas(standing: Iterable[int]) -> list[Area]:
+    """Areas by name."""
+    found = Area.objects.filter(pk__in=list(standing))
     return list(found.select_related("site").order_by("site__name", "name"))
 
 
@@ -148,7 +162,7 @@ class _Sums:
         scope: Scope,
         service_level: float,
         found: PartsAhead,
-        others: Sequence[int],
+        others: Sequence[tuple[int, int]],
         years: float,
         costs: dict[str, MeanCost],
         production: dict[str, MeanCost],
@@ -159,8 +173,14 @@ class _Sums:
         for part in found.parts:
             demands += [(part.component, part.failing), (OTHER, part.renewed)]
             self.components += [part.component, part.component]
+        counts = [events for events, _positions in others]
+        each = (sum(counts) + PRIOR_EVENTS) / max(sum(n for _events, n in others), 1)
         expected, drawn = events_at_a_rate(
-            others, years, AHEAD_DAYS / YEAR_DAYS, found.runs
+            counts,
+            years,
+            AHEAD_DAYS / YEAR_DAYS,
+            found.runs,
+            usual=[positions * each for _events, positions in others],
         )
         demands.append((OTHER, Demand("", expected, drawn)))
         self.components.append(OTHER)

@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from analytics.money.errors import MoneyError
 from analytics.money.pump_reading import FLOW_TOLERANCE, AsNew, PumpReading
 from plant.display import count
-from plant.models import AcceptancePoint, Position
+from plant.models import Position
 
 RATED = "rated duty, not a test"
 NOT_KNOWN = (
@@ -17,15 +18,50 @@ NOT_KNOWN = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class KnownAsNew:
-    """Efficiency and head by flow as new; `curve` is None where `refusal` says why."""
+    """What is known of the pump as new, and in `words` from where.
 
-    curve: AsNew | None
-    heads: tuple[tuple[float, float], ...]
-    is_tested: bool
+    The curve is worked out when it is asked for: a long list needs few of them.
+    """
+
+    points: tuple[PumpReading, ...]
     words: str
-    refusal: str = ""
+    is_tested: bool = False
+
+    @property
+    def curve(self) -> AsNew | None:
+        """Efficiency by flow; None where `refusal` says why."""
+        return self._told[0]
+
+    @property
+    def refusal(self) -> str:
+        """Why there is no curve, or nothing."""
+        return self._told[1]
+
+    @property
+    def heads(self) -> tuple[tuple[float, float], ...]:
+        """Flow and head of each point, by flow; nothing where there is no curve."""
+        if self.curve is None:
+            return ()
+        return tuple((point.flow_m3_h, point.head_m) for point in self._by_flow)
+
+    @property
+    def _by_flow(self) -> list[PumpReading]:
+        return sorted(self.points, key=lambda point: point.flow_m3_h)
+
+    @cached_property
+    def _told(self) -> tuple[AsNew | None, str]:
+        if not self.points:
+            return None, NOT_KNOWN
+        points = self._by_flow
+        try:
+            curve = AsNew([(point.flow_m3_h, point.efficiency) for point in points])
+            # Asked once, so that points that cannot be are refused here, not later.
+            curve.efficiency_at(points[0].flow_m3_h)
+        except MoneyError as refusal:
+            return None, f"As new ({self.words}): {refusal}"
+        return curve, ""
 
     def head_at(self, flow_m3_h: float) -> float | None:
         """Head as new, straight between the points; None beyond their reach."""
@@ -38,11 +74,11 @@ class KnownAsNew:
         return float(np.interp(flow_m3_h, flows, heads))
 
 
-def as_new_of(position: Position, points: Sequence[AcceptancePoint]) -> KnownAsNew:
+def as_new_of(position: Position, points: Sequence[PumpReading]) -> KnownAsNew:
     """Acceptance points of the pump, else the rated duty, which is no test."""
     if points:
         words = count(len(points), "acceptance point")
-        return _known([_reading(point) for point in points], words, is_tested=True)
+        return KnownAsNew(tuple(points), words, is_tested=True)
     rated = (
         position.flow_m3_h,
         position.head_m,
@@ -50,27 +86,9 @@ def as_new_of(position: Position, points: Sequence[AcceptancePoint]) -> KnownAsN
         position.power_kw,
     )
     if not all(rated):
-        return KnownAsNew(None, (), False, "not known", NOT_KNOWN)
-    return _known([PumpReading(*map(_number, rated))], RATED, is_tested=False)
-
-
-def _reading(point: AcceptancePoint) -> PumpReading:
-    return PumpReading(
-        point.flow_m3_h, point.head_m, point.density_kg_m3, point.shaft_power_kw
-    )
+        return KnownAsNew((), "not known")
+    return KnownAsNew((PumpReading(*map(_number, rated)),), RATED)
 
 
 def _number(value: float | None) -> float:
     return float(value or 0.0)
-
-
-def _known(points: Sequence[PumpReading], words: str, *, is_tested: bool) -> KnownAsNew:
-    points = sorted(points, key=lambda point: point.flow_m3_h)
-    heads = tuple((point.flow_m3_h, point.head_m) for point in points)
-    try:
-        curve = AsNew([(point.flow_m3_h, point.efficiency) for point in points])
-        # Asked once, so that points that cannot be are refused here and not later.
-        curve.efficiency_at(points[0].flow_m3_h)
-    except MoneyError as refusal:
-        return KnownAsNew(None, (), is_tested, words, f"As new ({words}): {refusal}")
-    return KnownAsNew(curve, heads, is_tested, words)

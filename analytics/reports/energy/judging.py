@@ -1,6 +1,8 @@
 """Efficiency now against as new, and what may be said about the difference."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 from django.db import models
@@ -60,11 +62,12 @@ class Efficiency:
     """The judgement; figures are None where `sentence` says why there are none.
 
     `measured` is there only where the drop is clear of the spread between readings;
-    `told` are all rounds whose efficiency can be worked out, used or not.
+    `told` are all rounds whose efficiency can be worked out, used or not. `words` of a
+    long list are worked out when they are shown.
     """
 
     verdict: Verdict
-    sentence: str
+    words: str | Callable[[], str]
     used: list[UsedRound] = field(default_factory=list)
     left_out: list[LeftOut] = field(default_factory=list)
     told: list[UsedRound] = field(default_factory=list)
@@ -72,6 +75,11 @@ class Efficiency:
     as_new: float | None = None
     drop: Estimate | None = None
     measured: EfficiencyDrop | None = None
+
+    @property
+    def sentence(self) -> str:
+        """Why the verdict is what it is, or why there is none."""
+        return self.words if isinstance(self.words, str) else self.words()
 
     @property
     def allowance(self) -> float | None:
@@ -90,12 +98,30 @@ def judge(
 ) -> Efficiency:
     """Judge the pump that stands at a position now.
 
-    Without `with_history` only the rounds that tell about now are worked out.
+    Without `with_history` only the rounds that tell about now are worked out, and of
+    fewer than it takes only why there is no figure.
     """
+    rounds = series.whole if with_history else series.candidates
+    judged = partial(
+        _judged, series, known, rounds, density_kg_m3, motor_efficiency, confidence
+    )
+    if not with_history and len(rounds) < FEWEST_READINGS:
+        # No figure comes of so few, whatever they read.
+        return Efficiency(Verdict.NO_FIGURE, lambda: judged().sentence)
+    return judged()
+
+
+def _judged(
+    series: PumpSeries,
+    known: KnownAsNew,
+    rounds: list[HydraulicRound],
+    density_kg_m3: float | None,
+    motor_efficiency: float,
+    confidence: float,
+) -> Efficiency:
     if series.pump is None or not density_kg_m3:
         words = series.refusal if series.pump is None else NO_DENSITY
         return Efficiency(Verdict.NO_FIGURE, words, left_out=[*series.left_out])
-    rounds = series.whole if with_history else series.candidates
     told, refused = _told(rounds, known, density_kg_m3, motor_efficiency)
     chosen, left_out = _of_now(series, told, refused)
     judged = Efficiency(
@@ -164,6 +190,8 @@ def _figures(
     confidence: float,
 ) -> Efficiency:
     """Rounds that as new does not reach are left out first, then those off the flow."""
+    if not chosen:
+        return replace(judged, words=_too_few(0, 0, series))
     is_known = known.curve is not None
     compared = [one for one in chosen if one.as_new is not None or not is_known]
     beyond = [
@@ -175,7 +203,7 @@ def _figures(
     try:
         places = readings_of_one_point([one.reading for one in compared])
     except MoneyError:
-        return replace(judged, sentence=_too_few(len(compared), len(beyond), series))
+        return replace(judged, words=_too_few(len(compared), len(beyond), series))
     used = [compared[place] for place in places]
     off_flow = [
         LeftOut(one.round, "at another flow")
@@ -190,7 +218,7 @@ def _figures(
         now=mean_with_limits(shares, confidence),
     )
     if known.curve is None:
-        return replace(judged, sentence=known.refusal)
+        return replace(judged, words=known.refusal)
     return _against(judged, known.curve, compared, confidence)
 
 
@@ -229,14 +257,14 @@ def _worded(judged: Efficiency, refusal: str = "") -> Efficiency:
     if judged.measured is not None and low > allowance:
         words = f"The whole interval lies beyond the {points(allowance)} that plant "
         words += "meters may err."
-        return replace(judged, verdict=Verdict.WORN, sentence=words)
+        return replace(judged, verdict=Verdict.WORN, words=words)
     if judged.measured is not None and low > 0:
         words = f"The rounds agree, but plant meters may err by {points(allowance)}."
-        return replace(judged, verdict=Verdict.SMALL, sentence=words)
+        return replace(judged, verdict=Verdict.SMALL, words=words)
     if high < -allowance:
-        return replace(judged, verdict=Verdict.BETTER, sentence=BETTER)
+        return replace(judged, verdict=Verdict.BETTER, words=BETTER)
     words = refusal or "The interval of the drop also holds none at all."
-    return replace(judged, verdict=Verdict.NOT_CLEAR, sentence=words, measured=None)
+    return replace(judged, verdict=Verdict.NOT_CLEAR, words=words, measured=None)
 
 
 def points(share: float) -> str:

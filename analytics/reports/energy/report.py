@@ -1,6 +1,7 @@
 """Every position with rounds of flow, head and power, judged; one way for all pages."""
 
 from collections import Counter, defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
@@ -10,6 +11,7 @@ from django.utils import timezone
 from analytics.exposure import window_of_months
 from analytics.life.results import Estimate
 from analytics.money.energy import HOURS_PER_YEAR, yearly_cost_of_drop
+from analytics.money.pump_reading import PumpReading
 from analytics.reports.energy.as_new import KnownAsNew, as_new_of
 from analytics.reports.energy.judging import (
     USUAL_MOTOR_EFFICIENCY,
@@ -26,13 +28,20 @@ from analytics.reports.energy.series import (
 )
 from analytics.scope import Scope
 from plant.access import require
-from plant.models import AcceptancePoint, Placement, Position
+from plant.models import AcceptancePoint, Area, Placement, Position, Site
 from plant.models.position import PositionQuerySet
 from records.selectors.exposure import day_starts, service_spans
 from records.selectors.hours import running_hours
 from records.selectors.hydraulic_readings import HydraulicRecord, hydraulic_record
 from records.selectors.wet_end import Openings, openings
 
+# In the order of PumpReading.
+OF_POINT = ("flow_m3_h", "head_m", "density_kg_m3", "shaft_power_kw")
+# What a line needs; the other columns take time to read.
+OF_POSITION = (
+    *("site", "area", "tag"),
+    *("flow_m3_h", "head_m", "density_kg_m3", "power_kw"),
+)
 LOOK_BACK = timedelta(days=NOW_DAYS + STALE_DAYS)
 # What no meter vouches for, beyond a minute, makes running hours an estimate.
 TOLERANCE_HOURS = 1 / 60
@@ -113,14 +122,19 @@ def lines_judged(
 ) -> tuple[HydraulicRecord, list[EnergyLine]]:
     """Positions with a whole round, without hours and money; five queries."""
     judging = _judging(scope, as_of, since, motor_efficiency)
-    rows = scope.positions().select_related("site", "area")
-    rounds = judging.record.rounds
-    lines = [
-        judging.line(position)
-        for position in rows.order_by("site__name", "tag", "pk")
-        if any(one.is_whole for one in rounds.get(position.pk, ()))
-    ]
-    return judging.record, lines
+    read = judging.record.rounds.with_whole()
+    positions = [one for one in _positions(scope) if one.pk in read]
+    return judging.record, [judging.line(one) for one in positions]
+
+
+def _positions(scope: Scope) -> Iterator[Position]:
+    """Positions with their site and area, each of which is read once."""
+    areas, sites = Area.objects.in_bulk(), Site.objects.in_bulk()
+    rows = scope.positions().order_by("site__name", "tag", "pk").only(*OF_POSITION)
+    for position in rows:
+        position.area = areas[position.area_id]
+        position.site = sites[position.site_id]
+        yield position
 
 
 def line_of(
@@ -141,10 +155,14 @@ class _Judging:
     motor_efficiency: float
     record: HydraulicRecord
     opened: Openings
-    points: defaultdict[int, list[AcceptancePoint]]
+    points: defaultdict[int, list[PumpReading]]
 
     def line(self, position: Position) -> EnergyLine:
-        series = pump_series(position.pk, self.record, self.opened, self.as_of)
+        with_history = self.scope.position is not None
+        series = pump_series(
+            *(position.pk, self.record, self.opened, self.as_of),
+            with_history=with_history,
+        )
         own = self.points[series.pump.pump] if series.pump else []
         known = as_new_of(position, own)
         found = judge(
@@ -153,7 +171,7 @@ class _Judging:
             position.density_kg_m3,
             self.motor_efficiency,
             self.scope.confidence,
-            with_history=self.scope.position is not None,
+            with_history=with_history,
         )
         return EnergyLine(position, series, known, found)
 
@@ -174,14 +192,19 @@ def _judging(
 
 def _acceptance_points(
     positions: PositionQuerySet,
-) -> defaultdict[int, list[AcceptancePoint]]:
+) -> defaultdict[int, list[PumpReading]]:
     """Of the pumps that stand at the positions now, by pump."""
     standing = Placement.objects.filter(
         position__in=positions.order_by().values("pk"), removed_at=None
     )
-    points: defaultdict[int, list[AcceptancePoint]] = defaultdict(list)
-    for point in AcceptancePoint.objects.filter(pump__in=standing.values("pump")):
-        points[point.pump_id].append(point)
+    rows = (
+        AcceptancePoint.objects.filter(pump__in=standing.values("pump"))
+        .order_by()
+        .values_list("pump", *OF_POINT)
+    )
+    points: defaultdict[int, list[PumpReading]] = defaultdict(list)
+    for pump, *read in rows:
+        points[pump].append(PumpReading(*read))
     return points
 
 

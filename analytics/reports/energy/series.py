@@ -1,5 +1,6 @@
 """Which rounds tell how a pump stands now: its own, since its wet end was opened."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
@@ -33,7 +34,8 @@ class PumpSeries:
     """Rounds of the pump that stands at a position now, oldest first.
 
     `candidates` may be used together; `since` is the moment from which rounds belong
-    together, in microseconds, and `of_others` counts rounds of other pumps.
+    together, in microseconds, and `of_others` counts rounds of other pumps. `whole`,
+    `left_out` and `of_others` are of the history: empty where it was not asked for.
     """
 
     pump: Stay | None
@@ -64,35 +66,45 @@ def moment_of(microseconds: int) -> datetime:
 
 
 def pump_series(
-    position: int, record: HydraulicRecord, opened: Openings, as_of: datetime
+    position: int,
+    record: HydraulicRecord,
+    opened: Openings,
+    as_of: datetime,
+    *,
+    with_history: bool = True,
 ) -> PumpSeries:
-    """Sort the rounds of a position into what belongs together and what does not."""
+    """Sort the rounds of a position into what belongs together and what does not.
+
+    Without `with_history` rounds that belong to another time or pump are not looked
+    at.
+    """
     stay = record.standing(position)
-    rounds = record.rounds.get(position, [])
+    rounds = record.rounds.get(position, []) if with_history else []
     if stay is None:
         return PumpSeries(None, of_others=_whole(rounds), refusal=NO_PUMP)
     last = opened.last(stay.pump, position)
     is_opening = last is not None and last > stay.came
     since = last if last is not None and is_opening else stay.came
     own = [one for one in rounds if one.pump == stay.pump]
-    series = PumpSeries(
+    valid = record.rounds.whole_of(position, pump=stay.pump, since=since)
+    oldest = valid[-1].microseconds - NOW_DAYS * DAY if valid else 0
+    return PumpSeries(
         pump=stay,
         since=since,
         is_since_opening=is_opening,
         whole=[one for one in own if one.is_whole],
+        candidates=[one for one in valid if one.microseconds >= oldest],
+        left_out=list(_left_out(own, since, oldest, is_opening=is_opening)),
         of_others=_whole(rounds) - _whole(own),
-        refusal=_stale(own, since, as_of),
+        refusal=_stale(valid, as_of),
     )
-    _sort(own, series)
-    return series
 
 
 def _whole(rounds: list[HydraulicRound]) -> int:
     return sum(one.is_whole for one in rounds)
 
 
-def _stale(own: list[HydraulicRound], since: int, as_of: datetime) -> str:
-    valid = [one for one in own if one.is_whole and one.microseconds >= since]
+def _stale(valid: list[HydraulicRound], as_of: datetime) -> str:
     if not valid:
         return ""
     newest = valid[-1].read_at
@@ -104,19 +116,15 @@ def _stale(own: list[HydraulicRound], since: int, as_of: datetime) -> str:
     )
 
 
-def _sort(own: list[HydraulicRound], series: PumpSeries) -> None:
-    since = series.since or 0
-    valid = [one for one in own if one.is_whole and one.microseconds >= since]
-    oldest = valid[-1].microseconds - NOW_DAYS * DAY if valid else 0
-    before = "the wet end was opened" if series.is_since_opening else "it came here"
+def _left_out(
+    own: list[HydraulicRound], since: int, oldest: int, *, is_opening: bool
+) -> Iterator[LeftOut]:
+    """Rounds of the pump that are no candidates, and why."""
+    before = "the wet end was opened" if is_opening else "it came here"
     for one in own:
         if not one.is_whole:
-            reason = f"no {one.missing} read within the hour"
+            yield LeftOut(one, f"no {one.missing} read within the hour")
         elif one.microseconds < since:
-            reason = f"before {before}"
+            yield LeftOut(one, f"before {before}")
         elif one.microseconds < oldest:
-            reason = f"more than {NOW_DAYS} days before the newest"
-        else:
-            series.candidates.append(one)
-            continue
-        series.left_out.append(LeftOut(one, reason))
+            yield LeftOut(one, f"more than {NOW_DAYS} days before the newest")

@@ -1,6 +1,5 @@
 """From a sample to estimates with intervals, or to a refusal with what is left."""
 
-from collections import defaultdict
 from dataclasses import dataclass
 
 import numpy as np
@@ -134,25 +133,33 @@ class Population:
 
 def populations(sample: Sample, confidence: float) -> list[Population]:
     """The parts and plans that a sample is made of, largest first."""
-    groups: dict[tuple[str, str], list[int]] = defaultdict(list)
-    names = zip(sample.rows["part"], sample.rows["piping_plan"], strict=True)
-    slim = sample.rows[[*OF_A_FIT]]
-    for row, name in enumerate(names):
-        groups[name].append(row)
-    largest_first = sorted(groups.items(), key=lambda group: -len(group[1]))
+    rows = sample.rows
+    named = rows[["part", "piping_plan"]]
+    names = named.drop_duplicates().to_numpy().tolist()
+    group = named.groupby([*named], sort=False, dropna=False).ngroup().to_numpy()
+    lives, failed, suspended = (
+        np.bincount(group[chosen], minlength=len(names))
+        for chosen in (
+            np.ones(len(rows), dtype=bool),
+            (rows["status"] == Status.FAILED).to_numpy(),
+            (rows["status"] == Status.SUSPENDED).to_numpy(),
+        )
+    )
+    slim = rows[[*OF_A_FIT]]
     found = []
-    for place, ((part, plan), rows) in enumerate(largest_first):
-        one = sample.narrowed(slim.iloc[rows])
-        failed = one.count(Status.FAILED)
-        is_shown = failed >= ENOUGH_FAILURES and place < MOST_FITS
+    for place, one in enumerate(np.argsort(-lives, kind="stable")):
+        fit = None
+        if failed[one] >= ENOUGH_FAILURES and place < MOST_FITS:
+            fit = _fit_or_none(sample.narrowed(slim[group == one]), confidence)
+        part, plan = names[one]
         found.append(
             Population(
                 part=part,
                 piping_plan=plan,
-                lives=len(rows),
-                failed=failed,
-                suspended=one.count(Status.SUSPENDED),
-                fit=_fit_or_none(one, confidence) if is_shown else None,
+                lives=int(lives[one]),
+                failed=int(failed[one]),
+                suspended=int(suspended[one]),
+                fit=fit,
             )
         )
     return found

@@ -1,5 +1,6 @@
 """How many of the lives now in service will fail, which ones, and the spares."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,7 +62,10 @@ class LifeForecast:
         fit, age = self.reading.basis, float(self.in_service.ages[row])
         limits: list[Interval | None] = [None] * len(self.by_horizon)
         if isinstance(fit, WeibullFit):
-            ahead = [float(self.in_service.ahead(h.days)[row]) for h in HORIZONS]
+            ahead = [
+                float(self.in_service.ahead(horizon.days)[row])
+                for horizon, _ in self.by_horizon
+            ]
             limits = [
                 fit.conditional_failure_estimate(age, time).interval for time in ahead
             ]
@@ -74,7 +78,9 @@ class LifeForecast:
         )
 
 
-def life_forecast(reading: LifeReading) -> LifeForecast:
+def life_forecast(
+    reading: LifeReading, horizons: Sequence[Horizon] = HORIZONS
+) -> LifeForecast:
     """Forecast the failures of what is in service, each at its own running share."""
     found = lives_in_service(reading.sample, reading.tables)
     refusal = _refusal(reading, found)
@@ -83,22 +89,25 @@ def life_forecast(reading: LifeReading) -> LifeForecast:
     basis = reading.basis
     assert basis is not None
     try:
-        forecasts = tuple(_forecasts(found, basis, reading.question.confidence))
+        forecasts = _forecasts(found, basis, reading.question.confidence, horizons)
     except LifeError as error:
         return LifeForecast(reading, found, refusal=str(error))
     return LifeForecast(reading, found, forecasts)
 
 
 def _forecasts(
-    found: InService, basis: WeibullFit | FixedShapeFit, confidence: float
-) -> list[tuple[Horizon, FailureForecast]]:
-    return [
+    found: InService,
+    basis: WeibullFit | FixedShapeFit,
+    confidence: float,
+    horizons: Sequence[Horizon],
+) -> tuple[tuple[Horizon, FailureForecast], ...]:
+    return tuple(
         (
             horizon,
             expected_failures(found.ages, basis, found.ahead(horizon.days), confidence),
         )
-        for horizon in HORIZONS
-    ]
+        for horizon in horizons
+    )
 
 
 def _refusal(reading: LifeReading, found: InService) -> str:

@@ -13,7 +13,7 @@ from analytics.reports.life.estimate import (
     Population,
     populations,
 )
-from analytics.reports.life.forecast import LifeForecast, life_forecast
+from analytics.reports.life.forecast import YEAR, LifeForecast, life_forecast
 from analytics.reports.life.question import LifeQuestion
 from analytics.reports.life.reading import LifeReading, life_reading
 from analytics.reports.life.words import kept_apart_in_words, mixture_in_words
@@ -69,7 +69,7 @@ def life_report(
     report = replace(
         _answer(user, reading),
         outlasting=outlasting(reading, age),
-        ahead=life_forecast(reading),
+        ahead=life_forecast(reading, (YEAR,)),
     )
     if question.other is None:
         return report

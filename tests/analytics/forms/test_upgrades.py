@@ -9,12 +9,14 @@ from analytics.forms.upgrade_start import first_of_address
 from analytics.forms.upgrades import CaseForm, first_values
 from analytics.reports.upgrades.assumptions import Assumptions, Population, Range
 from records.action_choices import ChangeMade
+from records.models import ExchangeRate, PriceLevel
 from tests.factories.plant import (
     AreaFactory,
     PositionFactory,
     SiteFactory,
     UserFactory,
 )
+from tests.factories.records import CostLineFactory, RepairFactory
 from tests.factories.upgrades import UpgradeCaseFactory
 
 pytestmark = pytest.mark.django_db
@@ -49,8 +51,8 @@ def site():
     return site
 
 
-def form_of(manager, site, **more):
-    form = CaseForm(typed(site, **more), user=manager)
+def form_of(manager, site, initial=None, **more):
+    form = CaseForm(typed(site, **more), user=manager, initial=initial)
     form.is_valid()
     return form
 
@@ -101,7 +103,8 @@ def test_money_is_read_as_least_likely_and_most(manager, site):
         ("horizon_years", {"horizon_years": "0"}, "greater than or equal to 1"),
         ("payback_months", {"horizon_years": "1"}, "ends before"),
         ("lead_months", {"lead_months": "130"}, "after the end"),
-        ("currency", {"currency": "EU"}, "at least 3"),
+        ("currency", {"currency": "EU"}, "three letters"),
+        ("currency", {"currency": "EUX"}, "is in EUX"),
         ("as_of", {"as_of": "26-01-01"}, "Enter a valid date"),
     ],
 )
@@ -111,6 +114,27 @@ def test_what_cannot_be_is_refused_beside_its_field(
     form = form_of(manager, site, **more)
     assert sentence in " ".join(form.errors[field])
     assert list(form.errors) == [field]
+
+
+def test_a_currency_is_known_by_site_ledger_rates_or_levels(manager, site):
+    form = form_of(manager, site, currency="EUX")
+    assert "Known are EUR; an administrator adds" in form.errors["currency"][0]
+    ExchangeRate.objects.create(year=2024, currency="USD", into="EUR", rate=1)
+    PriceLevel.objects.create(year=2024, currency="CHF", level=100)
+    here = RepairFactory(position=site.positions.first())
+    CostLineFactory(repair=here, currency="GBP")
+    CostLineFactory(repair=RepairFactory(), currency="SEK")
+    for code in ("eur", "USD", "chf", "GBP", ""):
+        form = form_of(manager, site, currency=code)
+        assert form.errors == {}
+        assert form.decision()["currency"] == code.upper()
+    refused = form_of(manager, site, currency="SEK").errors["currency"][0]
+    assert "Known are EUR, CHF, GBP, USD;" in refused
+
+
+def test_a_stored_case_keeps_a_currency_that_nothing_knows_any_more(manager, site):
+    form = form_of(manager, site, initial={"currency": "SEK"}, currency="SEK")
+    assert form.errors == {}
 
 
 def test_a_day_to_come_is_refused(manager, site):

@@ -119,6 +119,44 @@ def test_a_rate_is_predicted_as_a_count_leaves_it():
     assert counts.var() == pytest.approx(9.5 / 3 * 4 / 3, rel=0.02)
 
 
+def test_many_small_groups_add_up_to_no_more_than_was_seen():
+    """Half an event for each of 500 groups would be 83 a year out of nothing."""
+    seen = [1, 0, 0, 0, 0] * 100
+    groups = [events_at_a_rate(seen, 3.0, 1.0, RUNS, usual=[0.2] * 500)[1]]
+    groups += [events_at_a_rate([0, 0], 3.0, 1.0, RUNS, usual=[0.0, 0.0])[1]]
+    total = sum(group.sum(axis=0) for group in groups)
+    assert total.mean() == pytest.approx(100 / 3, rel=0.1)
+    alike, _ = groups
+    # A group that showed one is expected to show thrice what one without does.
+    assert alike[0].mean() == pytest.approx(0.143, abs=0.02)
+    assert alike[1].mean() == pytest.approx(0.048, abs=0.012)
+    assert not groups[1].any()
+
+
+def test_a_group_that_had_events_and_holds_nothing_is_read_by_itself():
+    alone = events_at_a_rate([9], 3.0, 1.0, RUNS)[1]
+    assert (events_at_a_rate([9], 3.0, 1.0, RUNS, usual=[0.0])[1] == alone).all()
+
+
+def test_kinds_share_the_doubt_of_their_life_and_not_their_chance():
+    def drawn(doubt, chance):
+        return expected_failures_by_group(
+            AGES,
+            SEALS,
+            YEAR,
+            Groups(AREAS, 2),
+            RUNS,
+            doubt_seed=doubt,
+            chance_seed=chance,
+        ).drawn.sum(axis=0)
+
+    one = drawn(1, 1)
+    same_life = np.corrcoef(one, drawn(1, 2))[0, 1]
+    other_life = np.corrcoef(one, drawn(2, 3))[0, 1]
+    assert same_life > 0.1
+    assert abs(other_life) < 0.06
+
+
 def test_no_event_seen_does_not_mean_none_to_come():
     _expected, counts = events_at_a_rate([0], 3.0, 1.0, RUNS)
     assert 0 < counts.mean() < 0.3
