@@ -37,6 +37,8 @@ $(VENV)/.installed-dev: $(LOCK_DEV) | $(VENV)/.made-with
 demo: $(VENV)/.installed
 	@$(BIN)/python -m config.demo --port $(PORT)
 
+# Compiled modules are kept: tests start Python dozens of times.
+test: export PYTHONDONTWRITEBYTECODE =
 test: $(VENV)/.installed-dev
 	$(BIN)/python -m pytest -n auto --dist loadfile
 

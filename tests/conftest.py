@@ -5,7 +5,12 @@ from django.test import Client
 
 from tests.factories.plant import UserFactory
 
-pytest_plugins = ["tests.plugin_requirements", "tests.browser_support"]
+pytest_plugins = [
+    "tests.plugin_requirements",
+    "tests.browser_support",
+    "tests.demo_plant",
+    "tests.long_first",
+]
 
 
 def logged_in(user) -> Client:

@@ -9,7 +9,7 @@ from tests.architecture.places import shown, static_files, templates
 from tests.conftest import logged_in
 from tests.factories.plant import UserFactory
 from tests.pages.permission_rows import ROWS
-from tests.pages.permission_world import address, world_build, world_clear
+from tests.pages.permission_world import address, world_standing
 
 ADDRESS_ATTRIBUTES = {
     "src",
@@ -79,16 +79,15 @@ def test_no_style_or_script_names_one():
     assert [shown(f) for f in styles + scripts] == []
 
 
-@pytest.fixture
-def world(db):
-    world = world_build()
-    yield world
-    world_clear(world)
+@pytest.fixture(scope="module")
+def everything(django_db_setup, django_db_blocker):
+    with django_db_blocker.unblock(), world_standing() as world:
+        yield world, UserFactory(is_superuser=True, is_staff=True)
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)
-def test_no_page_shows_one(row, world):
-    client = logged_in(UserFactory(is_superuser=True, is_staff=True))
-    response = client.get(address(row, world))
+def test_no_page_shows_one(row, everything, db):
+    world, user = everything
+    response = logged_in(user).get(address(row, world))
     if "html" in response.get("Content-Type", ""):
         assert outside(response.text) == []

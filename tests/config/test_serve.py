@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -23,12 +24,11 @@ def free_port():
         return listener.getsockname()[1]
 
 
-@pytest.fixture
-def environment(tmp_path):
+def environment_of(folder):
     kept = {name: value for name, value in os.environ.items() if name not in CLEARED}
     return {
         **kept,
-        "DATA_DIR": str(tmp_path),
+        "DATA_DIR": str(folder),
         "SECRET_KEY": "a-key-for-this-test",
         "HTTPS_ONLY": "false",
         "DJANGO_SETTINGS_MODULE": "config.settings",
@@ -36,17 +36,30 @@ def environment(tmp_path):
 
 
 @pytest.fixture
-def tables(environment, tmp_path):
-    """The tables, and a note that static files were collected: none is asked for."""
-    (tmp_path / "static").mkdir()
-    note = {"paths": {}, "version": "1.1", "hash": ""}
-    (tmp_path / "static" / "staticfiles.json").write_text(json.dumps(note))
+def environment(tmp_path):
+    return environment_of(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def migrated(tmp_path_factory):
+    """A database file with its tables, made once for this file."""
+    folder = tmp_path_factory.mktemp("migrated")
     subprocess.run(
         [sys.executable, "manage.py", "migrate", "--verbosity", "0"],
         cwd=ROOT,
-        env=environment,
+        env=environment_of(folder),
         check=True,
     )
+    return folder / "logbook.sqlite3"
+
+
+@pytest.fixture
+def tables(migrated, tmp_path):
+    """The tables, and a note that static files were collected: none is asked for."""
+    shutil.copy(migrated, tmp_path)
+    (tmp_path / "static").mkdir()
+    note = {"paths": {}, "version": "1.1", "hash": ""}
+    (tmp_path / "static" / "staticfiles.json").write_text(json.dumps(note))
 
 
 @pytest.fixture

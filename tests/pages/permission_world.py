@@ -1,5 +1,7 @@
 """One site with one of everything, and one person of each role."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from types import SimpleNamespace
 from typing import Any
@@ -7,6 +9,7 @@ from urllib.parse import urlencode
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.db import connection, transaction
 from django.test import Client
 from django.urls import reverse
 
@@ -161,6 +164,25 @@ def world_clear(world: dict[str, Any]) -> None:
     """Take the file away that `world_build` stored; no rollback does that."""
     default_storage.delete(workbook_path(world["job_of_manager"]))
     default_storage.delete(world["photo"].picture.name)
+
+
+@contextmanager
+def world_standing() -> Iterator[dict[str, Any]]:
+    """The world for all tests of a file, each of which undoes what it stored."""
+    with transaction.atomic():
+        world = world_build()
+        # Else PostgreSQL asks once more about each row at the end of every test.
+        connection.check_constraints()
+        yield world
+        world_clear(world)
+        transaction.set_rollback(True)
+
+
+def has_its_files(world: dict[str, Any]) -> bool:
+    """Whether the files are there that `world_build` stored."""
+    return default_storage.exists(
+        workbook_path(world["job_of_manager"])
+    ) and default_storage.exists(world["photo"].picture.name)
 
 
 def people_build(world: dict[str, Any]) -> dict[str, Client]:

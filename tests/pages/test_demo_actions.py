@@ -1,10 +1,6 @@
 """The demo plant's decisions: the pages judge them as its generator made them."""
 
-from datetime import date
-
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 
 from analytics.demo import demo_actions_load
 from analytics.judging.verdict import Finding
@@ -15,22 +11,11 @@ from records.action_choices import ActionState, ChangeMade, Verdict
 from records.demo import truths
 from records.models import Action
 from records.selectors.actions import actions_visible, overdue, verdict_due
-
-END = date(2026, 11, 25)
-
-
-@pytest.fixture(scope="module")
-def demo(django_db_setup, django_db_blocker):
-    """The demo plant with its actions, loaded once for all tests of this module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", end=END)
-        demo_actions_load(today=END)
-        yield
-        transaction.set_rollback(True)
+from tests.demo_plant import END
 
 
 @pytest.fixture
-def demo_engineer(demo, db):
+def demo_engineer(demo_with_actions, db):
     return User.objects.get(username="engineer")
 
 

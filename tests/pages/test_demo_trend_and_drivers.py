@@ -1,26 +1,13 @@
 """Trend and drivers find in the demo plant what its generator put there."""
 
 import csv
-from datetime import date
 
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 
 from plant.models import Area, User
 from records.demo import truths
 from tests.conftest import logged_in
-
-END = date(2026, 11, 25)
-
-
-@pytest.fixture(scope="module")
-def demo(django_db_setup, django_db_blocker):
-    """The demo plant, loaded once for all tests of this module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", end=END)
-        yield
-        transaction.set_rollback(True)
+from tests.demo_plant import END
 
 
 @pytest.fixture

@@ -1,11 +1,8 @@
 """The pages find in the demo plant what its generator put there."""
 
 import csv
-from datetime import date
 
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 from django.http import HttpResponse
 
 from analytics.exposure import window_of_months
@@ -15,19 +12,10 @@ from analytics.scope import Scope
 from plant.models import Area, User
 from records.demo import parts, truths
 from tests.conftest import logged_in
+from tests.demo_plant import END
 
-END = date(2026, 11, 25)
 # Ordinary pump with three repairs in the last year, named by the generator.
 UNLUCKY = "P-1205A"
-
-
-@pytest.fixture(scope="module")
-def demo(django_db_setup, django_db_blocker):
-    """The demo plant, loaded once for all tests of this module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", end=END)
-        yield
-        transaction.set_rollback(True)
 
 
 @pytest.fixture

@@ -1,11 +1,9 @@
 """The pages on energy find the pump of the demo that wears, and no other."""
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 
 from analytics.exposure import window_of_months
 from analytics.reports.energy.judging import Verdict
@@ -21,20 +19,11 @@ from records.demo.rounds import (
     WORN_HEAD_LOST,
     WORN_TAG,
 )
+from tests.demo_plant import END
 
-END = date(2026, 11, 25)
 MORNING = datetime(2026, 11, 25, tzinfo=UTC)
 # The rounds lie over two years, and the head falls evenly from none to all of it.
 LOST_A_YEAR = WORN_HEAD_LOST / 2
-
-
-@pytest.fixture(scope="module")
-def demo(django_db_setup, django_db_blocker):
-    """The demo plant, loaded once for all tests of this module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", end=END)
-        yield
-        transaction.set_rollback(True)
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from datetime import timedelta
 from io import BytesIO
 
 import pytest
-from django.core.management import call_command
+from django.db import transaction
 from django.utils import timezone
 from pypdf import PdfReader
 
@@ -14,6 +14,7 @@ from plant.models import Position, User
 from records.choices import RepairState
 from records.demo.people import DEMO_LOGINS
 from records.models import Action, Repair
+from tests.demo_plant import demo_put
 
 pytestmark = pytest.mark.browser
 
@@ -24,7 +25,8 @@ DUE = str(timezone.localdate() + timedelta(days=60))
 
 @pytest.fixture
 def demo(transactional_db):
-    call_command("load_demo")
+    with transaction.atomic():
+        demo_put(end=timezone.localdate())
 
 
 def log_in(page, username):

@@ -6,6 +6,7 @@ import pytest
 from django.contrib.auth.models import Group
 from django.db import transaction
 from django.http import HttpResponse
+from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver
 
 from tests.conftest import logged_in
@@ -13,10 +14,10 @@ from tests.factories.plant import SiteFactory, UserFactory
 from tests.pages.permission_rows import ROLES, ROWS, Row
 from tests.pages.permission_world import (
     address,
+    has_its_files,
     looked_up,
     people_build,
-    world_build,
-    world_clear,
+    world_standing,
 )
 
 # Of the administration its front, its log-in and two pages a model stand for the rest,
@@ -75,16 +76,31 @@ def test_no_address_has_two_lines():
     assert len({row.name for row in ROWS}) == len(ROWS)
 
 
-@pytest.fixture
-def world(db):
-    world = world_build()
-    yield world
-    world_clear(world)
+@pytest.fixture(scope="module")
+def everything(django_db_setup, django_db_blocker):
+    """The world and its people, made once: every test undoes what it stored."""
+    with django_db_blocker.unblock(), world_standing() as world:
+        yield world, people_build(world)
 
 
 @pytest.fixture
-def browsers(world):
-    return people_build(world)
+def world(everything, db):
+    world, _people = everything
+    assert has_its_files(world), "an earlier test took away a file of the world"
+    return world
+
+
+@pytest.fixture
+def browsers(everything, world):
+    """A browser of its own for each test, with the log-in of its person."""
+    _world, people = everything
+    return {role: browser_again(browser) for role, browser in people.items()}
+
+
+def browser_again(browser: Client) -> Client:
+    again = Client()
+    again.cookies.load({name: cookie.value for name, cookie in browser.cookies.items()})
+    return again
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.name)

@@ -3,11 +3,12 @@
 from datetime import timedelta
 
 import pytest
-from django.core.management import call_command
+from django.db import transaction
 from django.utils import timezone
 
 from records.demo.truths import BAD_ACTORS
 from records.models import Action, UpgradeCase
+from tests.demo_plant import demo_put
 from tests.pages.test_engineers_hour import flat, log_in
 
 pytestmark = pytest.mark.browser
@@ -17,7 +18,8 @@ DUE = str(timezone.localdate() + timedelta(days=90))
 
 @pytest.fixture
 def demo(transactional_db):
-    call_command("load_demo")
+    with transaction.atomic():
+        demo_put(end=timezone.localdate())
 
 
 def work_out(page, name, change, tags, typed):

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 from django.core.management import call_command
+from django.db import transaction
 from pytest_django.live_server_helper import LiveServer
 
 from analytics.models import Review
@@ -11,10 +12,11 @@ from plant.access import shell_user
 from plant.models import Job, User
 from records.choices import RepairState
 from records.demo.layout import SITE
-from records.demo.load import demo_load
 from records.models import Repair
 from tests.browser_support import DESKTOP, PHONE, TABLET, Watch, page_open
+from tests.demo_plant import demo_put
 from tests.factories.records import CostLineFactory, RepairFactory
+from tests.pages.every.visiting import Screen
 from tests.pages.permission_world import world_build, world_clear
 
 
@@ -25,7 +27,8 @@ def db(django_db_setup, django_db_blocker):
     The name is pytest-django's: tables are made only where a test asks for `db`.
     """
     with django_db_blocker.unblock():
-        demo_load(by=shell_user(), ends_on=date(2026, 6, 30))
+        with transaction.atomic():
+            demo_put(end=date(2026, 6, 30))
         everyone = User.objects.create_superuser("everyone", password="not needed")
         rows = {**world_build(), **demo_rows(), "everyone": everyone}
         # A job shows itself to the one who asked for it.
@@ -59,17 +62,29 @@ def demo_rows():
 
 
 @pytest.fixture(scope="module")
-def watch(db):
+def server(db):
     server = LiveServer("localhost")
-    yield Watch(server.url)
+    yield server
     server.stop()
 
 
 @pytest.fixture(scope="module")
-def screens(browser, watch, db):
+def screens(browser, server, db):
     """A page on each screen, of somebody who may see everything."""
-    sizes = {"phone": PHONE, "tablet": TABLET, "desktop": DESKTOP}
-    return {
-        name: page_open(browser, watch, db["everyone"], size)
-        for name, size in sizes.items()
-    }
+    found = {}
+    for name, size in {"phone": PHONE, "tablet": TABLET, "desktop": DESKTOP}.items():
+        watch = Watch(server.url)
+        page = page_open(browser, watch, db["everyone"], size)
+        found[name] = Screen(page, watch)
+    return found
+
+
+@pytest.fixture(scope="module")
+def row_on_screens(request, screens, db):
+    """One row of the page list, set out for on every screen at the same time.
+
+    Its tests follow one another, so that each page is loaded once on each screen.
+    """
+    for screen in screens.values():
+        screen.set_out(request.param, db)
+    return screens

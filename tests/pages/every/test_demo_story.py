@@ -1,6 +1,7 @@
 """Stories of the demo plant ask about what its generator put there, on two sheets."""
 
 import io
+import itertools
 from datetime import UTC, datetime
 
 import pypdf
@@ -11,7 +12,9 @@ from analytics.reports.story.report import story
 from analytics.reports.story.subject import position_subject, pump_subject
 from plant.models import Position, Pump, User
 from records.demo import truths
+from tests.pages.every.visiting import PATIENCE_MS
 
+LANES = "[data-figure='timeline-figure'] .ytick text"
 AS_OF = datetime(2026, 6, 30, 20, tzinfo=UTC)
 
 
@@ -80,13 +83,37 @@ def test_an_ordinary_pump_is_asked_nothing(demo_engineer, tag):
     assert asked(story_of(demo_engineer, tag)) == set()
 
 
+def lanes_run_into_each_other(page):
+    """Pairs of names beside the time axis that overlap as they are printed.
+
+    Measured in the very step that draws for paper: the next one fits the screen again.
+    """
+    boxes = page.evaluate(
+        f"""() => {{
+          window.dispatchEvent(new Event("beforeprint"));
+          return [...document.querySelectorAll({LANES!r})].map((name) => {{
+            const box = name.getBoundingClientRect();
+            return [box.top, box.bottom, name.textContent];
+          }}).sort((one, other) => one[0] - other[0]);
+        }}"""
+    )
+    assert "Radial bearing, non-drive end" in [name for _top, _bottom, name in boxes]
+    return [
+        (above[2], below[2])
+        for above, below in itertools.pairwise(boxes)
+        if below[0] < above[1] - 1
+    ]
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("tag", truths.BAD_ACTORS)
-def test_the_story_of_a_bad_actor_prints_on_two_sheets(tag, screens, watch, db):
-    page = screens["desktop"]
+def test_the_story_of_a_bad_actor_prints_on_two_sheets(tag, screens):
+    page, watch = screens["desktop"].page, screens["desktop"].watch
     position = Position.objects.get(tag=tag)
-    page.goto(f"{watch.host}{reverse('analytics:story', args=[position.pk])}")
-    page.wait_for_selector(".chart__canvas .main-svg")
+    story_of_it = reverse("analytics:story", args=[position.pk])
+    page.goto(f"{watch.host}{story_of_it}", timeout=PATIENCE_MS)
+    page.wait_for_selector(".chart__canvas .main-svg", timeout=PATIENCE_MS)
+    assert lanes_run_into_each_other(page) == []
     sheets = pypdf.PdfReader(io.BytesIO(page.pdf(format="A4"))).pages
     assert len(sheets) == 2
     assert "Questions for the engineer" in sheets[0].extract_text()

@@ -24,10 +24,9 @@ STICKING_OUT = "() => document.documentElement.scrollWidth > innerWidth"
 
 
 @pytest.mark.parametrize("name", ["records:repair_list", "analytics:bad_actors"])
-def test_every_column_is_on_the_sheet(name, screens, watch, db):
-    page = screens["desktop"]
+def test_every_column_is_on_the_sheet(name, screens, db):
+    page = visit(screens["desktop"], Row(name, ""), db)
     size = page.viewport_size
-    visit(page, watch, Row(name, ""), db)
     page.emulate_media(media="print")
     page.set_viewport_size({"width": A4_LANDSCAPE_PX, "height": 700})
     beyond = page.evaluate(BEYOND_THE_SHEET)
@@ -41,13 +40,12 @@ def test_every_column_is_on_the_sheet(name, screens, watch, db):
     ("name", "of"), [("records:repair_detail", "repair"), ("records:repair_list", "")]
 )
 def test_long_names_neither_stick_out_nor_are_overprinted(
-    name, of, screen, screens, watch, db, django_db_blocker
+    name, of, screen, screens, db, django_db_blocker
 ):
     with django_db_blocker.unblock():
         Pump.objects.filter(pk=db["pump"].pk).update(serial_number="S" * 46)
         Position.objects.filter(pk=db["position"].pk).update(tag="P" * 40)
-    page = screens[screen]
-    visit(page, watch, Row(name, "", of=of), db)
+    page = visit(screens[screen], Row(name, "", of=of), db)
     assert "P" * 40 in page.inner_text("main")
     assert not page.evaluate(STICKING_OUT)
     assert page.evaluate(OVERPRINTED) == []

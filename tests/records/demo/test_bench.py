@@ -1,10 +1,6 @@
 """What the bench of the demo plant measured and saw."""
 
-from datetime import date
-
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 
 from plant.models import Position, Pump
 from records.check_choices import CheckKind, CheckStage
@@ -13,17 +9,7 @@ from records.models import Repair, SettingCheck, TeardownFinding
 from records.selectors.findings import are_findings_open, findings_open
 from records.teardown_patterns import PATTERN_BY_CODE
 
-
-@pytest.fixture(scope="module", autouse=True)
-def demo(django_db_setup, django_db_blocker):
-    """The demo plant, loaded once for all tests of this module."""
-    with django_db_blocker.unblock(), transaction.atomic():
-        call_command("load_demo", end=date(2026, 11, 25))
-        yield
-        transaction.set_rollback(True)
-
-
-pytestmark = pytest.mark.django_db
+pytestmark = pytest.mark.usefixtures("demo", "db")
 
 
 def out_of_limit(kind):

@@ -1,11 +1,4 @@
-"""Every page by keyboard: the content is two keys away, and one sees where one is."""
-
-import pytest
-
-from tests.pages.every.page_list import PAGES, label
-from tests.pages.every.visiting import visit
-
-pytestmark = pytest.mark.browser
+"""What the keyboard finds on a page, as scripts for the browser."""
 
 MARK_FIRST_CONTROL = """() => {
   const kinds = "a[href], button, input, select, textarea, summary";
@@ -32,27 +25,3 @@ FOCUS = """() => {
     seen: box.bottom > 0 && box.top < innerHeight && box.width > 0,
   };
 }"""
-
-
-@pytest.mark.parametrize("row", PAGES, ids=label)
-def test_the_skip_link_leads_to_the_first_control(row, screens, watch, db):
-    page = screens["desktop"]
-    visit(page, watch, row, db)
-    has_controls = page.evaluate(MARK_FIRST_CONTROL)
-    page.locator(".skip-link").focus()
-    page.wait_for_timeout(100)
-    box = page.locator(".skip-link").bounding_box()
-    assert box["y"] >= 0, "the skip link hides"
-    page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "main"
-    if not has_controls:
-        return
-    page.keyboard.press("Tab")
-    focus = page.evaluate(FOCUS)
-    assert focus == {
-        "name": focus["name"],
-        "inside": True,
-        "first": True,
-        "marked": True,
-        "seen": True,
-    }

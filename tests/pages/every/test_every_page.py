@@ -1,12 +1,17 @@
-"""Every page on three screens: nothing sticks out, nothing serious for axe-core."""
+"""Every page on three screens: nothing sticks out, nothing serious for axe-core.
+
+By keyboard the content is two keys away, and one sees where one is.
+"""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from tests.pages.every.keyboard import FOCUS, MARK_FIRST_CONTROL
 from tests.pages.every.page_list import PAGES, label
-from tests.pages.every.visiting import visit
 
 pytestmark = pytest.mark.browser
+
+every_row = pytest.mark.parametrize("row_on_screens", PAGES, ids=label, indirect=True)
 
 STICKING_OUT = """() => {
   const width = document.documentElement.clientWidth;
@@ -31,17 +36,41 @@ def faults_by_axe(page):
 
 
 @pytest.mark.parametrize("screen", ["phone", "tablet", "desktop"])
-@pytest.mark.parametrize("row", PAGES, ids=label)
-def test_the_page_fits_and_anyone_can_read_it(row, screen, screens, watch, db):
-    page = screens[screen]
-    visit(page, watch, row, db)
+@every_row
+def test_the_page_fits_and_anyone_can_read_it(screen, row_on_screens):
+    page, watch = row_on_screens[screen].page, row_on_screens[screen].watch
+    row_on_screens[screen].arrive()
     assert page.evaluate(STICKING_OUT) == []
     assert faults_by_axe(page) == []
     assert watch.taken() == ""
 
 
-def test_a_page_that_sticks_out_and_has_no_labels_is_found(screens, watch, db):
-    page = screens["phone"]
+@every_row
+def test_the_skip_link_leads_to_the_first_control(row_on_screens):
+    row_on_screens["desktop"].arrive()
+    page = row_on_screens["desktop"].page
+    has_controls = page.evaluate(MARK_FIRST_CONTROL)
+    page.locator(".skip-link").focus()
+    page.wait_for_timeout(100)
+    box = page.locator(".skip-link").bounding_box()
+    assert box["y"] >= 0, "the skip link hides"
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "main"
+    if not has_controls:
+        return
+    page.keyboard.press("Tab")
+    focus = page.evaluate(FOCUS)
+    assert focus == {
+        "name": focus["name"],
+        "inside": True,
+        "first": True,
+        "marked": True,
+        "seen": True,
+    }
+
+
+def test_a_page_that_sticks_out_and_has_no_labels_is_found(screens):
+    page, watch = screens["phone"].page, screens["phone"].watch
     page.goto("/login/")
     page.evaluate(
         """() => {
