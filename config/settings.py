@@ -91,8 +91,9 @@ def database() -> dict[str, Any]:
         parsed = {"ENGINE": "unreadable"}
     if parsed["ENGINE"] == "django.db.backends.postgresql":
         given = parsed.get("OPTIONS", {})
-        # Compiling a query of many sums takes PostgreSQL a second, its rows a tenth.
-        sent = f"-c jit=off {given.get('options', '')}".strip()
+        # Compiling a query of many sums takes PostgreSQL a second, its rows a tenth;
+        # and the 4 MB it has for a list of repairs are too few from 60,000 on.
+        sent = f"-c jit=off -c work_mem=32MB {given.get('options', '')}".strip()
         return parsed | {
             "CONN_HEALTH_CHECKS": True,
             "OPTIONS": {**given, "options": sent},

@@ -94,7 +94,7 @@ def test_postgresql_compiles_no_query_and_keeps_the_options_of_the_address(tmp_p
     )
     (databases,) = settings_read(["DATABASES"], tmp_path, DATABASE_URL=address)
     assert "'sslmode': 'require'" in databases
-    assert "'options': '-c jit=off -c work_mem=8MB'" in databases
+    assert "'options': '-c jit=off -c work_mem=32MB -c work_mem=8MB'" in databases
 
 
 def test_sqlite_writes_ahead_and_survives_a_power_cut(tmp_path):

@@ -138,10 +138,12 @@ def method(report: BudgetReport) -> list[str]:
         "life of all parts of its component, marked so.",
         "Renewed with other work: parts taken out sound, rejected, planned, damaged by "
         "others or for a reason nobody gave, counted from "
-        f"{seen}, come again at that rate (negative binomial limits). They are bought; "
-        "their money lies in the repair they are renewed with.",
+        f"{seen}, come again at that rate (negative binomial limits; where few or none "
+        "were seen they lean on the rate of all parts of the component). They are "
+        "bought; their money lies in the repair they are renewed with.",
         f"Other failures: {count(report.others_seen, 'failure')} of other items from "
-        f"{seen}, by area, at that rate.",
+        f"{seen}, by area, at that rate; the limits of an area with few lean on the "
+        "rate of all areas.",
         "Money: the mean repair cost of a failure of the same item in the same days, "
         "shop work included, nominal, times the failures. Lost production is the mean "
         "of what was entered for them and stands apart.",

@@ -43,6 +43,38 @@ def test_an_effect_is_found_also_under_a_trend_of_all():
     assert sum(0.5 in result.ratio.interval for result in results) >= 9
 
 
+@pytest.mark.parametrize("effect", [1.0, 0.5])
+def test_true_bad_actors_are_measured_as_they_are(effect):
+    """Four of eighty are 4 to 8 times worse; changed are the five with most failures.
+
+    With one gamma for all the mean was 1.54 where nothing changed and 0.78 where
+    failures were halved, and half of the intervals missed the truth.
+    """
+    results = [
+        ratio_from_fleet(*with_bad_actors(seed, effect)).ratio for seed in range(20)
+    ]
+    mean = np.mean([ratio.estimate for ratio in results])
+    assert mean == pytest.approx(1.15 * effect, rel=0.15)
+    held = [ratio.interval.low <= effect <= ratio.interval.high for ratio in results]
+    assert sum(held) >= 16
+
+
+def with_bad_actors(seed, effect, years=(3.0, 2.0)):
+    rng = np.random.default_rng(seed)
+    rates = 0.6 * rng.gamma(1 / 0.3**2, 0.3**2, 80)
+    rates[:4] *= [4, 5, 6, 8]
+    before = rng.poisson(rates * years[0])
+    changed = np.zeros(80, dtype=bool)
+    changed[np.argsort(-before, kind="stable")[:5]] = True
+    after = rng.poisson(rates * np.where(changed, effect, 1.0) * years[1])
+
+    def counts(chosen):
+        spans = [np.full(chosen.sum(), span) for span in years]
+        return FleetCounts(before[chosen], spans[0], after[chosen], spans[1])
+
+    return counts(changed), counts(~changed)
+
+
 def test_result_tells_what_it_was_found_from():
     treated, untreated = fleet(3, effect=0.5)
     result = ratio_from_fleet(treated, untreated)
