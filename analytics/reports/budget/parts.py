@@ -151,16 +151,7 @@ class _Answer:
             )
         except LifeError:
             return None
-        counts = self._counts(name)
-        standing = np.bincount(place, minlength=self.areas)
-        expected, drawn = events_at_a_rate(
-            counts.tolist(),
-            self.years_seen,
-            self.years_ahead,
-            self.runs,
-            usual=(standing * self._usual(component)).tolist(),
-            seed=_seed("renewed", component, label),
-        )
+        renewed, seen = self._renewals(name, label, place)
         return PartDemand(
             component=component,
             part=label,
@@ -169,10 +160,26 @@ class _Answer:
             lives=fit.failures + fit.suspensions,
             is_pooled=is_pooled,
             failing=Demand(label, forecast.expected, forecast.drawn),
-            renewed=Demand(label, expected, drawn, fails=False),
-            renewed_seen=int(counts.sum()),
+            renewed=renewed,
+            renewed_seen=seen,
             warnings=forecast.warnings,
         )
+
+    def _renewals(
+        self, name: tuple[str, str, str], label: str, place: Ints
+    ) -> tuple[Demand, int]:
+        """Those to come of a kind with parts at these places, and how many were seen."""
+        counts = self._counts(name)
+        standing = np.bincount(place, minlength=self.areas)
+        expected, drawn = events_at_a_rate(
+            counts.tolist(),
+            self.years_seen,
+            self.years_ahead,
+            self.runs,
+            usual=(standing * self._usual(name[0])).tolist(),
+            seed=_seed("renewed", name[0], label),
+        )
+        return Demand(label, expected, drawn, fails=False), int(counts.sum())
 
     def _usual(self, component: str) -> float:
         """Renewals of one part of the component in the time seen, half of one added."""
