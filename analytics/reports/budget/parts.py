@@ -168,7 +168,7 @@ class _Answer:
     def _renewals(
         self, name: tuple[str, str, str], label: str, place: Ints
     ) -> tuple[Demand, int]:
-        """Those to come of a kind with parts at these places, and how many were seen."""
+        """Those to come of a kind that stands at `place`, and how many were seen."""
         counts = self._counts(name)
         standing = np.bincount(place, minlength=self.areas)
         expected, drawn = events_at_a_rate(
