@@ -6,12 +6,16 @@ from tempfile import TemporaryFile
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django.core.exceptions import PermissionDenied
 from django.core.files import File
 from django.core.files.storage import default_storage
+from django.db import transaction
 from django.utils import timezone
 from django_tasks import task
 
 from analytics.exports.cost_files import COST_FILES, PDF, WORKBOOK, CostFile
+from analytics.exports.cost_jobs import job_under_way
+from analytics.exports.one_state import one_state
 from analytics.forms.costs import CostForm
 from plant.models import Job, User
 
@@ -20,6 +24,11 @@ logger = logging.getLogger(__name__)
 WORKBOOK_KIND = WORKBOOK.kind
 PDF_KIND = PDF.kind
 KEPT_DAYS = 7
+TRY_AGAIN = "Try again, or choose a shorter period."
+NO_LONGER = (
+    "What was asked for no longer holds: it names, for instance, a site that is no "
+    "longer one of yours. Ask anew on the Costs page."
+)
 
 
 def workbook_path(job: Job) -> str:
@@ -27,12 +36,32 @@ def workbook_path(job: Job) -> str:
     return f"exports/costs-{job.pk}.{COST_FILES[job.kind].ending}"
 
 
+class QuestionNoLongerHoldsError(ValueError):
+    """Since the file was asked for, a site, a right or a rate went away."""
+
+
 def cost_file_order(
     file: CostFile, *, by: User, question: dict[str, Any], lines: int
 ) -> Job:
-    """Start a file for `by`; `question` is what the Costs page was asked."""
+    """Start a file for `by`; `question` is what the Costs page was asked.
+
+    The same question of the same sites, asked again while its file waits or is being
+    written, hands back that job.
+    """
     _forget_old()
-    job = Job.objects.create(kind=file.kind, asked_by=by, total=lines)
+    # Databases that keep it as text compare it as text.
+    question = dict(sorted(question.items()))
+    form = CostForm(question, user=by)
+    sites = _sites(form) if form.is_answerable() else []
+    with transaction.atomic():
+        # So that two presses of the button find one another.
+        User.objects.select_for_update().get(pk=by.pk)
+        job = job_under_way(file, by=by, question=question, sites=sites)
+        if job is not None:
+            return job
+        job = Job.objects.create(
+            kind=file.kind, asked_by=by, total=lines, question=question, sites=sites
+        )
     # The worker has no request that would tell it the zone of the user.
     zone = timezone.get_current_timezone_name()
     workbook_make.enqueue(job.pk, by.pk, question, zone)
@@ -45,36 +74,40 @@ def workbook_make(
 ) -> None:
     job = Job.objects.get(pk=job_pk)
     _move(job, state=Job.State.RUNNING)
-    noun = COST_FILES[job.kind].noun
+    fault = f"The {COST_FILES[job.kind].noun} could not be made."
     try:
         with timezone.override(ZoneInfo(zone)):
-            _make(job, User.objects.get(pk=user_pk), question)
+            _make(job, user_pk, question)
+    except (QuestionNoLongerHoldsError, PermissionDenied) as reason:
+        logger.info("File of job %s, %s, was refused: %s", job_pk, job.kind, reason)
+        _move(job, state=Job.State.FAILED, message=f"{fault} {NO_LONGER}")
     except Exception:
         logger.exception("File of job %s, %s, failed", job_pk, job.kind)
-        _move(
-            job,
-            state=Job.State.FAILED,
-            message=f"The {noun} could not be made. Try again, or choose a shorter "
-            "period.",
-        )
-        return
-    _move(job, state=Job.State.DONE)
+        _move(job, state=Job.State.FAILED, message=f"{fault} {TRY_AGAIN}")
+    else:
+        _move(job, state=Job.State.DONE)
 
 
-def _make(job: Job, user: User, question: dict[str, Any]) -> None:
-    """Each query and each step of progress by itself: nobody waits for the whole."""
-    form = CostForm(question, user=user)
-    if not form.is_answerable():
-        raise ValueError(f"The question no longer holds: {form.errors.as_json()}")
+def _make(job: Job, user_pk: int, question: dict[str, Any]) -> None:
+    """Read in one state of the records; nobody waits, and progress is seen at once."""
     with TemporaryFile() as content:
-        COST_FILES[job.kind].write(
-            content,
-            form.report(),
-            made_on=timezone.localtime(),
-            progress=lambda done: _move(job, done=done),
-        )
+        with one_state() as aside:
+            form = CostForm(question, user=User.objects.get(pk=user_pk))
+            if not form.is_answerable():
+                raise QuestionNoLongerHoldsError(form.errors.as_json())
+            aside(_move, job, sites=_sites(form))
+            COST_FILES[job.kind].write(
+                content,
+                form.report(),
+                made_on=timezone.localtime(),
+                progress=lambda done: aside(_move, job, done=done),
+            )
         content.seek(0)
         _store(workbook_path(job), File(content))
+
+
+def _sites(form: CostForm) -> list[int]:
+    return sorted(site.pk for site in form.scope().sites)
 
 
 def _store(path: str, content: File[bytes]) -> None:

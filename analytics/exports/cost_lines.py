@@ -34,6 +34,8 @@ ADDED_UP_AS = {
     CostKind.ENVIRONMENT_SAFETY: PARTS["environment"],
 }
 CHUNK = 5_000
+# A million lines rounded to this add up within half a cent of the total.
+COUNTED = Decimal("1E-8")
 DAY_ZERO = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -55,9 +57,11 @@ class LineTold(NamedTuple):
 def cost_line_rows(
     lines: QuerySet[CostLine], treatment: MoneyTreatment
 ) -> Iterator[list[Any]]:
-    """Rows for `HEADER`, oldest event first."""
+    """Rows for `HEADER`, oldest event first; converted amounts to eight places."""
     for days, repair, facts, kind, own in cost_lines_told(lines, treatment):
-        yield [*days, *repair, *facts, *kind, *own]
+        amount, currency, counted, unit, note = own
+        told = counted if counted is amount else counted.quantize(COUNTED)
+        yield [*days, *repair, *facts, *kind, amount, currency, told, unit, note]
 
 
 def cost_lines_told(
@@ -65,9 +69,8 @@ def cost_lines_told(
 ) -> Iterator[LineTold]:
     """The same in pieces: those of one repair are told once.
 
-    Read in stretches of the time of the report: a cursor held open for the whole list
-    would keep an old state of the database alive, and on SQLite no progress could be
-    stored beside it.
+    Read in stretches of the time of the report, so that the list fits the memory. Who
+    needs all of one moment reads inside `one_state`.
     """
     words = _Words(treatment, timezone.get_current_timezone())
     for stretch in _stretches(lines):

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from tempfile import TemporaryFile
+from urllib.parse import urlencode
 
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpResponse
@@ -12,21 +13,27 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from analytics.exports.cost_files import COST_FILES, LINES, PDF, WORKBOOK, CostFile
+from analytics.exports.cost_jobs import (
+    is_interrupted,
+    is_ready_for,
+    own_jobs,
+    sentence_of,
+)
+from analytics.exports.one_state import one_state
 from analytics.forms.costs import CostForm
-from analytics.reports.costs.report import CostReport
 from analytics.tables import address_with
 from analytics.tasks import cost_file_order, workbook_path
 from plant.access import require
 from plant.display import count
-from plant.models import Job
+from plant.models import Job, User
 from plant.requests import UserRequest
 
 # So many cost lines are written in a second or two.
 LINES_AT_ONCE = 20_000
-SENTENCES = {
-    Job.State.WAITING: "Waiting for its turn.",
-    Job.State.RUNNING: "Writing the costs.",
-    Job.State.DONE: "Ready.",
+ADDRESSES = {
+    WORKBOOK.kind: "analytics:costs_workbook",
+    PDF.kind: "analytics:costs_pdf",
+    LINES.kind: "analytics:cost_lines_export",
 }
 
 
@@ -48,14 +55,13 @@ def _answer(request: UserRequest, file: CostFile) -> HttpResponseBase:
     form = CostForm(request.GET, user=request.user)
     if not form.is_answerable():
         return render(request, "analytics/costs.html", {"form": form}, status=400)
-    report = form.report()
-    lines = report.lines.count()
+    lines = form.report().lines.count()
     if request.method == "POST":
         question = dict(request.GET.items())
         job = cost_file_order(file, by=request.user, question=question, lines=lines)
         return redirect("analytics:costs_workbook_job", pk=job.pk)
     if lines <= LINES_AT_ONCE:
-        return _at_once(file, report)
+        return _at_once(file, form)
     context = {
         "action": address_with(request.path, request.GET),
         "cancel_url": address_with(reverse("analytics:costs"), request.GET),
@@ -65,9 +71,11 @@ def _answer(request: UserRequest, file: CostFile) -> HttpResponseBase:
     return render(request, "analytics/costs_workbook.html", context)
 
 
-def _at_once(file: CostFile, report: CostReport) -> FileResponse:
+def _at_once(file: CostFile, form: CostForm) -> FileResponse:
     content = TemporaryFile()  # noqa: SIM115, the response closes it
-    file.write(content, report, made_on=timezone.localtime())
+    with one_state():
+        report = form.report()
+        file.write(content, report, made_on=timezone.localtime())
     content.seek(0)
     name = f"{file.stem}{report.file_suffix}.{file.ending}"
     return FileResponse(content, as_attachment=True, filename=name)
@@ -76,29 +84,37 @@ def _at_once(file: CostFile, report: CostReport) -> FileResponse:
 @require_safe
 def costs_workbook_job(request: UserRequest, pk: int) -> HttpResponse:
     job = _own_job(request, pk)
-    file = COST_FILES[job.kind]
     here = reverse("analytics:costs_workbook_job", args=[pk])
-    address = reverse("analytics:costs_workbook_file", args=[pk])
+    is_over = job.is_over or is_interrupted(job)
     context = {
         "url": here,
         "page_url": here,
-        "label": file.label,
-        "percent": 100 * job.done // job.total if job.total else None,
-        "state": SENTENCES.get(Job.State(job.state), job.message),
-        "finished": job.is_over,
-        "result_url": address if job.state == Job.State.DONE else "",
-        "result_label": f"Download the {file.noun}",
+        "label": COST_FILES[job.kind].label,
+        "percent": min(100, 100 * job.done // job.total) if job.total else None,
+        "state": sentence_of(job, request.user),
+        "finished": is_over,
+        **(_way_on(job, request.user) if is_over else {}),
     }
     is_panel = "HX-Request" in request.headers
     template = "components/progress" if is_panel else "analytics/costs_workbook_job"
     return render(request, f"{template}.html", context)
 
 
+def _way_on(job: Job, user: User) -> dict[str, str]:
+    """The file, or the way to make it anew."""
+    noun = COST_FILES[job.kind].noun
+    if is_ready_for(job, user):
+        address = reverse("analytics:costs_workbook_file", args=[job.pk])
+        return {"result_url": address, "result_label": f"Download the {noun}"}
+    address = f"{reverse(ADDRESSES[job.kind])}?{urlencode(job.question)}"
+    return {"result_url": address, "result_label": f"Make the {noun} anew"}
+
+
 @require_safe
 def costs_workbook_file(request: UserRequest, pk: int) -> FileResponse:
     job = _own_job(request, pk)
     path = workbook_path(job)
-    if job.state != Job.State.DONE or not default_storage.exists(path):
+    if not is_ready_for(job, request.user) or not default_storage.exists(path):
         raise Http404("The file is not there; make it anew on the Costs page.")
     file = COST_FILES[job.kind]
     content = default_storage.open(path)
@@ -109,5 +125,4 @@ def costs_workbook_file(request: UserRequest, pk: int) -> FileResponse:
 def _own_job(request: UserRequest, pk: int) -> Job:
     """A job of the user; costs of others' sites must not be had by its number."""
     require(request.user, "records.see_costs")
-    own = Job.objects.filter(kind__in=COST_FILES, asked_by=request.user)
-    return get_object_or_404(own, pk=pk)
+    return get_object_or_404(own_jobs(request.user), pk=pk)

@@ -18,6 +18,10 @@ class Job(models.Model):
     done = models.PositiveIntegerField(default=0)
     total = models.PositiveIntegerField(default=0)
     message = models.TextField(blank=True)
+    question = models.JSONField(default=dict, blank=True)
+    """What a file was asked for, as its page sends it."""
+    sites = models.JSONField(null=True, blank=True)
+    """Keys of the sites that a file tells of; None where that is not on record."""
     asked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
     )

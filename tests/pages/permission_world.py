@@ -63,7 +63,7 @@ def world_build() -> dict[str, Any]:
         state=RepairState.SIGNED,
         signed_at=datetime(2024, 4, 1, tzinfo=UTC),
     )
-    job = Job.objects.create(kind=WORKBOOK_KIND, state=Job.State.DONE)
+    job = Job.objects.create(kind=WORKBOOK_KIND, state=Job.State.DONE, sites=[site.pk])
     default_storage.delete(workbook_path(job))
     default_storage.save(workbook_path(job), ContentFile(b"a workbook"))
     fleet_import = FleetImport.objects.create(state=FleetImport.State.READY)

@@ -79,8 +79,8 @@ class CostRow:
 
 
 def cents(amount: Decimal) -> Decimal:
-    """An amount as it is shown and written."""
-    return amount if amount == amount.quantize(CENT) else amount.quantize(CENT)
+    """An amount as it is shown and written: two places, of zero too."""
+    return amount.quantize(CENT)
 
 
 def cents_in_units(

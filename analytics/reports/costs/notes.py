@@ -38,6 +38,10 @@ CATEGORIES = (
     "Preventive and corrective follow the maintenance category of each repair; what "
     "condition monitoring found is corrective work, modification stands apart."
 )
+CONVERTED_LINES = (
+    "The list of cost lines as CSV has converted amounts to eight places: up to a "
+    "million lines add up within half a cent of the total, which is rounded once."
+)
 PERIODS = (
     "The period before has the same length: as many months where the period is whole "
     "months, else as many days."
@@ -55,7 +59,12 @@ def method_of(question: CostQuestion) -> list[str]:
         LATE,
         CATEGORIES,
         PART_RULE,
+        *_of_converted(question),
     ]
+
+
+def _of_converted(question: CostQuestion) -> list[str]:
+    return [] if question.treatment.is_plain else [CONVERTED_LINES]
 
 
 def notes_of(
@@ -78,6 +87,7 @@ def notes_of(
         ("Booked late", LATE),
         ("Preventive and corrective", CATEGORIES),
         ("Parts", PART_RULE),
+        *(("Converted lines", text) for text in _of_converted(question)),
         *(("Counting rule", rule) for rule in question.scope.rule_in_words()),
         *(("Check", warning) for warning in warnings),
     ]
