@@ -1,6 +1,7 @@
 """What each failure of some days cost, with its shop work, in one currency."""
 
-from dataclasses import dataclass
+from collections import defaultdict
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -23,6 +24,20 @@ class FailureMoney:
     lost_production: Decimal
 
 
+@dataclass(frozen=True, slots=True)
+class MoneyOnRecord:
+    """What failures cost in one currency, and what cannot be told in it.
+
+    `elsewhere` are repair cost and lost production in each other currency, never
+    added; the `mixed` failures that have some are not among `failures`, as what they
+    cost in all is not known in one currency.
+    """
+
+    failures: list[FailureMoney] = field(default_factory=list)
+    mixed: int = 0
+    elsewhere: dict[str, Decimal] = field(default_factory=dict)
+
+
 def failures_reported(
     *,
     user: User,
@@ -37,7 +52,7 @@ def failures_reported(
     return rows.filter(counted_failures(rules))
 
 
-def failure_money(failures: RepairQuerySet, currency: str) -> list[FailureMoney]:
+def failure_money(failures: RepairQuerySet, currency: str) -> MoneyOnRecord:
     """Amounts of each failure in a currency; those without any are left out."""
     own = failures.order_by().values("pk")
     of_failure = Coalesce(F("repair__shop_work_of"), F("repair"))
@@ -46,18 +61,27 @@ def failure_money(failures: RepairQuerySet, currency: str) -> list[FailureMoney]
     either = model.objects.filter(pk__in=own) | model.objects.filter(
         shop_work_of__in=own
     )
-    lines = lines_of(either).filter(currency=currency)
-    sums = cost_sums(
-        lines.annotate(failure=of_failure, of_item=item), "failure", "of_item"
+    lines = lines_of(either).annotate(failure=of_failure, of_item=item)
+    found: dict[int, FailureMoney] = {}
+    mixed: set[int] = set()
+    elsewhere: dict[str, Decimal] = defaultdict(Decimal)
+    for row in cost_sums(lines, "failure", "of_item"):
+        money = _money(row)
+        if row["currency"] == currency:
+            found[row["failure"]] = money
+        elif total := money.repair_cost + money.lost_production:
+            mixed.add(row["failure"])
+            elsewhere[row["currency"]] += total
+    kept = [money for failure, money in found.items() if failure not in mixed]
+    return MoneyOnRecord(kept, len(mixed), dict(sorted(elsewhere.items())))
+
+
+def _money(row: dict[str, Any]) -> FailureMoney:
+    return FailureMoney(
+        item=row["of_item"],
+        repair_cost=row["repair_estimate"] + row["repair_booked"],
+        lost_production=row["production_estimate"] + row["production_booked"],
     )
-    return [
-        FailureMoney(
-            item=row["of_item"],
-            repair_cost=row["repair_estimate"] + row["repair_booked"],
-            lost_production=row["production_estimate"] + row["production_booked"],
-        )
-        for row in sums
-    ]
 
 
 def failures_by_area(failures: RepairQuerySet) -> dict[int, int]:

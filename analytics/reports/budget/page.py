@@ -1,5 +1,6 @@
 """What the Budget page is given to show."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 
@@ -18,10 +19,10 @@ from analytics.reports.budget.figures import (
     whole,
 )
 from analytics.reports.budget.parts import LEAST_FAILURES
-from analytics.reports.budget.report import BudgetReport
+from analytics.reports.budget.report import BudgetReport, PartBudget
 from analytics.reports.costs.tabs import costs_tabs
 from analytics.tables import Cell, address_with
-from plant.display import NO_VALUE, count, date, fixed, number, percent
+from plant.display import NO_VALUE, count, date, fixed, money, number, percent
 from plant.listing import PAGE_SIZE, header_cells
 
 
@@ -92,33 +93,13 @@ def sentences(report: BudgetReport) -> list[str]:
     """For which days this is, how sure, and what is not in it."""
     first = report.scope.window.end + timedelta(days=1)
     last = report.scope.window.end + timedelta(days=365)
-    found, said = report.found, []
-    said.append(
+    said = [
         f"From {date(first)} to {date(last)}. Limits hold "
         f"{percent(report.scope.confidence)} of the time, with the doubt about lives, "
-        "rates and mean costs and with chance."
-    )
-    if found.without_life:
-        said.append(
-            f"Left out: {count(found.without_life, 'part')} in service of a component "
-            f"of which fewer than {number(LEAST_FAILURES)} have failed on record."
-        )
-    if found.unusable:
-        said.append(
-            f"Left out: {count(found.unusable, 'part')} in service whose age is not "
-            "known, over all areas of the sites; the budget is short by them."
-        )
-    if not report.currency:
-        said.append(
-            "The sites have several currencies: choose one site to see money. Amounts "
-            "in different currencies are never added."
-        )
-    elif report.without_cost:
-        names = ", ".join(component_words(name).lower() for name in report.without_cost)
-        said.append(
-            f"Without money: failures of {names}, with fewer than "
-            f"{number(LEAST_AMOUNTS)} amounts in {report.currency} on record."
-        )
+        "rates and mean costs and with chance.",
+        *_without_life(report),
+        *_without_money(report),
+    ]
     warned = [part.demand.part for part in report.parts if part.demand.warnings]
     if warned:
         said.append(
@@ -126,6 +107,66 @@ def sentences(report: BudgetReport) -> list[str]:
             "too narrow."
         )
     return said
+
+
+def _without_life(report: BudgetReport) -> Iterator[str]:
+    """Failures and parts of which no age in service tells."""
+    counted = [part for part in report.parts if part.counted]
+    if counted:
+        names = " and ".join(
+            f"{number(one.counted)} of {_item(one)}" for one in counted
+        )
+        yield (
+            f"Without a life on record: {count(_sum(counted), 'failure')} ({names}) "
+            f"from {date(report.seen.start)} to {date(report.seen.end)}. They go on at "
+            "the rate at which they came, and each is taken to need one part."
+        )
+    if report.without_life:
+        yield (
+            "Not forecast from their age: "
+            f"{count(report.without_life, 'part')} in service of a component "
+            f"of which fewer than {number(LEAST_FAILURES)} have failed on record. "
+            "Failures counted at their positions go on at their rate."
+        )
+    if report.unusable:
+        yield (
+            f"Not forecast from their age: {count(report.unusable, 'part')} in service "
+            "whose age is not known, over all areas of the sites. Failures counted at "
+            "their positions go on at their rate."
+        )
+
+
+def _item(part: PartBudget) -> str:
+    return component_words(part.demand.component).lower()
+
+
+def _sum(parts: list[PartBudget]) -> int:
+    return sum(part.counted for part in parts)
+
+
+def _without_money(report: BudgetReport) -> Iterator[str]:
+    if not report.currency:
+        yield (
+            "The sites have several currencies: choose one site to see money. Amounts "
+            "in different currencies are never added."
+        )
+        return
+    if report.money.mixed:
+        sums = ", ".join(
+            money(amount, currency)
+            for currency, amount in report.money.elsewhere.items()
+        )
+        yield (
+            f"Not in the mean cost: {count(report.money.mixed, 'failure')} with "
+            f"amounts in other currencies than {report.currency} ({sums}), whatever "
+            f"they cost in {report.currency} beside."
+        )
+    if report.without_cost:
+        names = ", ".join(component_words(name).lower() for name in report.without_cost)
+        yield (
+            f"Without money: failures of {names}, with fewer than "
+            f"{number(LEAST_AMOUNTS)} amounts in {report.currency} on record."
+        )
 
 
 def method(report: BudgetReport) -> list[str]:
@@ -143,13 +184,18 @@ def method(report: BudgetReport) -> list[str]:
         "bought; their money lies in the repair they are renewed with.",
         f"Other failures: {count(report.others_seen, 'failure')} of other items from "
         f"{seen}, by area, at that rate; the limits of an area with few lean on the "
-        "rate of all areas.",
+        "rate of all areas of the sites asked for.",
+        "Failures of seals and bearings without a life on record: those in the same "
+        "days at positions where no such part is forecast from its age, and, where one "
+        "is, those since its first life on record whose repair is closed and took no "
+        "part out. They are counted like other failures.",
         "Money: the mean repair cost of a failure of the same item in the same days, "
         "shop work included, nominal, times the failures. Lost production is the mean "
         "of what was entered for them and stands apart.",
         "To buy is the smallest number that covers the year with the chance asked "
         "for; what lies in the store is not known here and not taken off. Numbers to "
         "buy and limits of areas do not add up to those of all, and each amount is "
-        "rounded by itself.",
+        "rounded by itself. An area is reckoned with all areas of the sites asked for "
+        "and has the same figures alone and beside them.",
         *report.scope.rule_in_words(),
     ]

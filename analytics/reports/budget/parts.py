@@ -1,6 +1,7 @@
 """Parts in service that will fail, and parts renewed with other work, by area."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
 from typing import Any
 from zlib import crc32
@@ -31,6 +32,9 @@ FEWEST_RUNS = 400
 Ints = NDArray[np.int64]
 # Places of rows by component, part and piping plan.
 Rows = dict[Any, Any]
+# A component at a position.
+Place = tuple[str, int]
+AHEAD_YEARS = 1.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -39,15 +43,19 @@ class PartDemand:
 
     component: str
     part: str
-    in_service: int
+    standing: Ints
+    """Parts in service in each area."""
     failed: int
     lives: int
     is_pooled: bool
     """Whether the life is that of all parts of the component."""
     failing: Demand
     renewed: Demand
-    renewed_seen: int
+    renewed_seen: Ints
+    """In each area."""
     warnings: tuple[str, ...]
+    counted: Ints | None = None
+    """Failures counted in each area, where no life tells of them."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,19 +64,21 @@ class PartsAhead:
 
     parts: tuple[PartDemand, ...]
     runs: int
-    without_life: int
-    """Parts in service of a component of which too few have failed."""
+    without_life: Ints
+    """Parts in service in each area, of a component of which too few have failed."""
     unusable: int
     """Parts in service whose age is not known."""
+    forecast: frozenset[Place]
+    """Where a part stands whose failures are forecast from its age."""
+    begun: dict[Place, datetime]
+    """When the first life on record of a component began at a position."""
 
 
-def parts_ahead(
-    scope: Scope, areas: dict[int, int], years_seen: float, days: float
-) -> PartsAhead:
-    """Forecast from ages in service; an area narrows the parts, not the lives.
+def parts_ahead(scope: Scope, areas: dict[int, int], years_seen: float) -> PartsAhead:
+    """Forecast a year from ages in service, for every area of the sites asked for.
 
-    `areas` gives the place of each area asked for; `years_seen` is how far back
-    renewals with other work are counted.
+    `areas` gives the place of each area; `years_seen` is how far back renewals with
+    other work are counted.
     """
     choice = LifeFilter(site=scope.site.pk if scope.site else None)
     rule = SampleRule(as_of=end_of_day(scope.window.end))
@@ -79,7 +89,7 @@ def parts_ahead(
     here = found.rows.assign(place=found.rows["position_id"].map(standing).map(areas))
     here = here[here["place"].notna() & (here["part"] != "")]
     here = here.assign(place=here["place"].astype("int64"))
-    here["ahead"] = here["year"] * days / YEAR_DAYS
+    here["ahead"] = here["year"] * AHEAD_YEARS
     runs = int(np.clip(MOST_DRAWS // max(len(here), 1), FEWEST_RUNS, RUNS))
     renewed = _renewed(sample, areas, rule, years_seen)
     answer = _Answer(
@@ -87,17 +97,45 @@ def parts_ahead(
         len(areas),
         runs,
         years_seen,
-        days / YEAR_DAYS,
         renewed,
         here["component"].value_counts().to_dict(),
     )
-    parts = [
-        made
-        for (component, part, plan), rows in here.groupby(POPULATION, sort=True)
-        if (made := answer.part(str(component), str(part), str(plan), rows)) is not None
-    ]
-    covered = sum(part.in_service for part in parts)
-    return PartsAhead(tuple(parts), runs, len(here) - covered, found.unusable)
+    parts: list[PartDemand] = []
+    told: set[Place] = set()
+    for (component, part, plan), rows in here.groupby(POPULATION, sort=True):
+        made = answer.part(str(component), str(part), str(plan), rows)
+        if made is not None:
+            parts.append(made)
+            told |= _places(rows)
+    covered = sum((part.standing for part in parts), np.zeros(len(areas), np.int64))
+    standing_here = np.bincount(here["place"], minlength=len(areas))
+    return PartsAhead(
+        parts=tuple(parts),
+        runs=runs,
+        without_life=standing_here - covered,
+        unusable=found.unusable,
+        forecast=frozenset(told),
+        begun=_begun(tables.lives),
+    )
+
+
+def _places(rows: pd.DataFrame) -> set[Place]:
+    return set(
+        zip(rows["component"].tolist(), rows["position_id"].tolist(), strict=True)
+    )
+
+
+def _begun(lives: pd.DataFrame) -> dict[Place, datetime]:
+    """The first fitting of a component at each position, whatever its condition."""
+    placed = lives[lives["position_id"].notna()]
+    first = placed.groupby(["component", "position_id"], sort=False)["fitted_at"].min()
+    places = first.index.to_frame(index=False)
+    return {
+        (str(component), int(position)): fitted.to_pydatetime()
+        for component, position, fitted in zip(
+            places["component"], places["position_id"], first, strict=True
+        )
+    }
 
 
 def _renewed(
@@ -122,7 +160,6 @@ class _Answer:
     areas: int
     runs: int
     years_seen: float
-    years_ahead: float
     renewed: pd.DataFrame
     standing: dict[Any, int]
     """Parts in service by component, in the areas asked for."""
@@ -146,8 +183,8 @@ class _Answer:
                 ahead,
                 Groups(place, self.areas),
                 self.runs,
-                doubt_seed=_seed(component if is_pooled else label, component),
-                chance_seed=_seed("chance", component, label),
+                doubt_seed=kind_seed(component if is_pooled else label, component),
+                chance_seed=kind_seed("chance", component, label),
             )
         except LifeError:
             return None
@@ -155,7 +192,7 @@ class _Answer:
         return PartDemand(
             component=component,
             part=label,
-            in_service=len(rows),
+            standing=np.bincount(place, minlength=self.areas).astype(np.int64),
             failed=fit.failures,
             lives=fit.failures + fit.suspensions,
             is_pooled=is_pooled,
@@ -167,19 +204,19 @@ class _Answer:
 
     def _renewals(
         self, name: tuple[str, str, str], label: str, place: Ints
-    ) -> tuple[Demand, int]:
-        """Those to come of a kind that stands at `place`, and how many were seen."""
+    ) -> tuple[Demand, Ints]:
+        """Those to come of a kind that stands at `place`, and those seen by area."""
         counts = self._counts(name)
         standing = np.bincount(place, minlength=self.areas)
         expected, drawn = events_at_a_rate(
             counts.tolist(),
             self.years_seen,
-            self.years_ahead,
+            AHEAD_YEARS,
             self.runs,
             usual=(standing * self._usual(name[0])).tolist(),
-            seed=_seed("renewed", name[0], label),
+            seed=kind_seed("renewed", name[0], label),
         )
-        return Demand(label, expected, drawn, fails=False), int(counts.sum())
+        return Demand(label, expected, drawn, fails=False), counts
 
     def _usual(self, component: str) -> float:
         """Renewals of one part of the component in the time seen, half of one added."""
@@ -223,7 +260,7 @@ class _Answer:
         return {}
 
 
-def _seed(*names: str) -> int:
+def kind_seed(*names: str) -> int:
     """One of its own for each kind, whatever else is asked for with it."""
     return crc32("|".join(names).encode())
 

@@ -1,9 +1,10 @@
 """The budget of the next twelve months: failures, parts to buy and money, by area."""
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from django.db.models import Count
+import numpy as np
 
 from analytics.exposure import Window, window_of_months
 from analytics.money.budget import (
@@ -14,28 +15,30 @@ from analytics.money.budget import (
     events_at_a_rate,
 )
 from analytics.money.mean_cost import MeanCost, mean_cost
-from analytics.reports.budget.parts import PartDemand, PartsAhead, parts_ahead
+from analytics.reports.budget.counted import COMPONENT_OF, ITEM_OF, parts_counted
+from analytics.reports.budget.parts import (
+    AHEAD_YEARS,
+    Ints,
+    PartDemand,
+    parts_ahead,
+)
 from analytics.reports.life.in_service import YEAR_DAYS
 from analytics.scope import Scope
 from plant.access import require
 from plant.choices import Component
 from plant.models import Area
-from records.choices import Item
+from records.models.repair import RepairQuerySet
 from records.selectors.failure_money import (
     FailureMoney,
+    MoneyOnRecord,
     failure_money,
     failures_by_area,
     failures_reported,
 )
+from records.selectors.part_failures import part_failures
 
 SEEN_MONTHS = 36
-AHEAD_DAYS = YEAR_DAYS
 OTHER = "other"
-ITEM_OF: dict[str, Item] = {
-    Component.SEAL: Item.SEAL,
-    Component.RADIAL: Item.RADIAL_BEARING,
-    Component.THRUST: Item.THRUST_BEARING,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +54,21 @@ class AreaBudget:
 
 @dataclass(frozen=True, slots=True)
 class PartBudget:
-    """One kind of part with what it rests on."""
+    """One kind of part in the areas asked for, with what it rests on."""
 
     demand: PartDemand
     line: BudgetLine
     failing: BudgetLine
+    in_service: int
+    renewed_seen: int
+    counted: int
+    """Failures on record that no life tells of."""
+
+    @property
+    def is_there(self) -> bool:
+        """Whether it stands in these areas, or may fail there."""
+        seen = self.in_service + self.renewed_seen + self.counted
+        return seen > 0 or self.failing.failures_interval.high > 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,10 +81,14 @@ class BudgetReport:
     areas: tuple[AreaBudget, ...]
     total: AreaBudget | None
     parts: tuple[PartBudget, ...]
-    found: PartsAhead
+    without_life: int
+    """Parts in service of a component of which too few have failed."""
+    unusable: int
+    """Parts in service of unknown age, over all areas of the sites."""
     others_seen: int
     unit_costs: dict[str, MeanCost]
     production_costs: dict[str, MeanCost]
+    money: MoneyOnRecord
 
     @property
     def without_cost(self) -> list[str]:
@@ -83,46 +100,68 @@ class BudgetReport:
 def budget_report(scope: Scope, service_level: float = 0.90) -> BudgetReport:
     """Work the budget out, for the year that follows the scope's last day.
 
+    All areas of the sites are reckoned, and those asked for shown, so that an area
+    has the same figures alone and beside the others.
+
     Raises
     ------
     PermissionDenied
         When the user's role may not see costs.
     """
     require(scope.user, "records.see_costs")
-    seen = _seen(scope)
-    standing = _standing(scope)
-    areas = _areas(standing)
-    places = {area.pk: place for place, area in enumerate(areas)}
+    wide = replace(scope, area=None)
+    seen = _seen(wide)
+    standing = _standing(wide)
+    areas = _areas(set(standing.values()))
     currencies = {site.currency for site in scope.sites}
     currency = currencies.pop() if len(currencies) == 1 else ""
-    years = (seen.day_after - seen.first_day) / YEAR_DAYS
-    found = parts_ahead(scope, places, years, AHEAD_DAYS)
     failures = failures_reported(
         user=scope.user,
-        rules=scope.rules,
+        rules=wide.rules,
         start=seen.start,
         end=seen.end,
-        site=scope.site,
+        site=wide.site,
     )
-    money = failure_money(failures, currency) if currency else []
-    others = failures_by_area(failures.exclude(item__in=ITEM_OF.values()))
-    seen_others = [(others.get(area.pk, 0), standing.get(area.pk, 0)) for area in areas]
-    costs = _unit_costs(money, "repair_cost")
-    production = _unit_costs(money, "lost_production")
-    answer = _Sums(scope, service_level, found, seen_others, years, costs, production)
+    money = failure_money(failures, currency) if currency else MoneyOnRecord()
+    answer = _Sums(wide, service_level, _Ground(seen, areas, standing), failures, money)
+    asked = [one for one in areas if scope.area is None or one.pk == scope.area.pk]
+    place = areas.index(asked[0]) if scope.area and asked else None
     return BudgetReport(
         scope=scope,
         seen=seen,
         service_level=service_level,
         currency=currency,
-        areas=tuple(answer.area(area, place) for place, area in enumerate(areas)),
-        total=answer.area(None, None) if areas else None,
-        parts=answer.parts() if areas else (),
-        found=found,
-        others_seen=sum(events for events, _positions in seen_others),
-        unit_costs=costs,
-        production_costs=production,
+        areas=tuple(answer.area(area, areas.index(area)) for area in asked),
+        total=answer.area(None, place) if asked else None,
+        parts=answer.parts(place) if asked else (),
+        without_life=_at(answer.found.without_life, place) if asked else 0,
+        unusable=answer.found.unusable,
+        others_seen=_at(answer.others, place) if asked else 0,
+        unit_costs=answer.costs,
+        production_costs=answer.production_costs,
+        money=money,
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Ground:
+    """Days looked back on, areas by place, and the area of each position."""
+
+    seen: Window
+    areas: Sequence[Area]
+    standing: dict[int, int]
+
+    @property
+    def years(self) -> float:
+        return (self.seen.day_after - self.seen.first_day) / YEAR_DAYS
+
+    @property
+    def places(self) -> dict[int, int]:
+        return {area.pk: place for place, area in enumerate(self.areas)}
+
+
+def _at(numbers: Ints, place: int | None) -> int:
+    return int(numbers.sum() if place is None else numbers[place])
 
 
 def _seen(scope: Scope) -> Window:
@@ -133,9 +172,9 @@ def _seen(scope: Scope) -> Window:
 
 
 def _standing(scope: Scope) -> dict[int, int]:
-    """Positions in service on the last day, by area."""
+    """The area of each position in service on the last day."""
     standing = scope.positions().in_service(scope.window.end).order_by()
-    return dict(standing.values_list("area").annotate(Count("pk")))
+    return dict(standing.values_list("pk", "area"))
 
 
 def _areas(standing: Iterable[int]) -> list[Area]:
@@ -146,9 +185,8 @@ def _areas(standing: Iterable[int]) -> list[Area]:
 
 def _unit_costs(money: Sequence[FailureMoney], name: str) -> dict[str, MeanCost]:
     by_item: dict[str, list[float]] = {}
-    components = {str(item): component for component, item in ITEM_OF.items()}
     for one in money:
-        amounts = by_item.setdefault(components.get(one.item, OTHER), [])
+        amounts = by_item.setdefault(COMPONENT_OF.get(one.item, OTHER), [])
         amounts.append(float(getattr(one, name)))
     names = [*ITEM_OF, OTHER]
     return {component: mean_cost(by_item.get(component, [])) for component in names}
@@ -161,32 +199,41 @@ class _Sums:
         self,
         scope: Scope,
         service_level: float,
-        found: PartsAhead,
-        others: Sequence[tuple[int, int]],
-        years: float,
-        costs: dict[str, MeanCost],
-        production: dict[str, MeanCost],
+        ground: _Ground,
+        failures: RepairQuerySet,
+        money: MoneyOnRecord,
     ) -> None:
-        self.found = found
+        places, years = ground.places, ground.years
+        found = parts_ahead(scope, places, years)
+        of_parts = part_failures(failures, COMPONENT_OF)
+        counted = parts_counted(of_parts, found, ground.standing, places, years)
+        self.found = replace(found, parts=(*found.parts, *counted))
+        by_area = failures_by_area(failures.exclude(item__in=ITEM_OF.values()))
+        self.others = np.array([by_area.get(area.pk, 0) for area in ground.areas], int)
+        self.costs = _unit_costs(money.failures, "repair_cost")
+        self.production_costs = _unit_costs(money.failures, "lost_production")
         demands: list[tuple[str, Demand]] = []
-        self.components: list[str] = []
-        for part in found.parts:
+        for part in self.found.parts:
             demands += [(part.component, part.failing), (OTHER, part.renewed)]
-            self.components += [part.component, part.component]
-        counts = [events for events, _positions in others]
-        each = (sum(counts) + PRIOR_EVENTS) / max(sum(n for _events, n in others), 1)
-        expected, drawn = events_at_a_rate(
-            counts,
-            years,
-            AHEAD_DAYS / YEAR_DAYS,
-            found.runs,
-            usual=[positions * each for _events, positions in others],
-        )
-        demands.append((OTHER, Demand("", expected, drawn)))
+        self.components = [part.component for part in self.found.parts for _ in "fr"]
+        demands.append((OTHER, self._demand_of_others(ground)))
         self.components.append(OTHER)
         limits = (scope.confidence, service_level)
-        self.repair = Budget(_priced(demands, costs), *limits)
-        self.production = Budget(_priced(demands, production), *limits)
+        self.repair = Budget(_priced(demands, self.costs), *limits)
+        self.production = Budget(_priced(demands, self.production_costs), *limits)
+
+    def _demand_of_others(self, ground: _Ground) -> Demand:
+        """Failures of other items, leaning on the rate of all areas of the sites."""
+        each = (int(self.others.sum()) + PRIOR_EVENTS) / max(len(ground.standing), 1)
+        positions = Counter(ground.standing.values())
+        expected, drawn = events_at_a_rate(
+            self.others.tolist(),
+            ground.years,
+            AHEAD_YEARS,
+            self.found.runs,
+            usual=[positions[area.pk] * each for area in ground.areas],
+        )
+        return Demand("", expected, drawn)
 
     def area(self, area: Area | None, place: int | None) -> AreaBudget:
         return AreaBudget(
@@ -199,14 +246,20 @@ class _Sums:
             production=self.production.line(group=place),
         )
 
-    def parts(self) -> tuple[PartBudget, ...]:
-        return tuple(
-            PartBudget(
-                part,
-                self.repair.line([2 * place, 2 * place + 1]),
-                self.repair.line([2 * place]),
-            )
-            for place, part in enumerate(self.found.parts)
+    def parts(self, place: int | None) -> tuple[PartBudget, ...]:
+        """Kinds of parts of one area, or of all."""
+        made = (self._part(number, place) for number in range(len(self.found.parts)))
+        return tuple(part for part in made if part.is_there)
+
+    def _part(self, number: int, place: int | None) -> PartBudget:
+        demand = self.found.parts[number]
+        return PartBudget(
+            demand,
+            line=self.repair.line([2 * number, 2 * number + 1], place),
+            failing=self.repair.line([2 * number], place),
+            in_service=_at(demand.standing, place),
+            renewed_seen=_at(demand.renewed_seen, place),
+            counted=0 if demand.counted is None else _at(demand.counted, place),
         )
 
     def _of(self, *components: str) -> list[int]:

@@ -21,7 +21,7 @@ from analytics.reports.budget.report import (
     PartBudget,
 )
 from analytics.tables import Cell
-from plant.display import NO_VALUE, fixed, interval, number, percent
+from plant.display import NO_VALUE, count, date, fixed, interval, number, percent
 from plant.listing import Column
 
 PART_COLUMNS = [
@@ -76,23 +76,33 @@ def _area_address(line: AreaBudget) -> str:
 
 def part_row(part: PartBudget, report: BudgetReport) -> list[Cell]:
     demand = part.demand
+    aged = demand.counted is None
     renewed = part.line.parts - part.failing.parts
-    whose = "all parts of the component: " if demand.is_pooled else ""
     return [
         {
             "text": demand.part,
             "note": component_words(demand.component),
-            "url": _life_address(demand, report),
+            "url": _life_address(demand, report) if aged else "",
         },
-        _number(number(demand.in_service)),
+        _number(number(part.in_service) if aged else NO_VALUE),
         _number(fixed(part.failing.failures), whole(part.failing.failures_interval)),
-        _number(fixed(renewed), f"{number(demand.renewed_seen)} seen"),
+        _number(fixed(renewed), f"{number(part.renewed_seen)} seen")
+        if aged
+        else _number(NO_VALUE),
         _number(number(part.line.to_buy)),
-        {
-            "text": f"{whose}{number(demand.failed)} failed of "
-            f"{number(demand.lives)} lives"
-        },
+        {"text": _rests_on(part, report)},
     ]
+
+
+def _rests_on(part: PartBudget, report: BudgetReport) -> str:
+    demand = part.demand
+    if demand.counted is not None:
+        return (
+            f"{count(part.counted, 'failure')} counted from "
+            f"{date(report.seen.start)} to {date(report.seen.end)}, at that rate"
+        )
+    whose = "all parts of the component: " if demand.is_pooled else ""
+    return f"{whose}{number(demand.failed)} failed of {number(demand.lives)} lives"
 
 
 def _life_address(demand: PartDemand, report: BudgetReport) -> str:
