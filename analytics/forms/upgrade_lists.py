@@ -138,6 +138,8 @@ class CaseActionForm(forms.Form):
         help_text="It stands with the action; the figures of the case are frozen "
         "beside it by themselves.",
     )
+    # What was offered as the reason: untouched, it is renewed with the case.
+    offered = forms.CharField(required=False, widget=forms.HiddenInput)
     version = forms.IntegerField(widget=forms.HiddenInput)
 
     def __init__(self, data: Any, *, case: UpgradeCase, **kwargs: Any) -> None:
@@ -145,3 +147,15 @@ class CaseActionForm(forms.Form):
         owner: Any = self.fields["owner"]
         owner.queryset = owners_at(case.site)
         self.fields["due_on"].initial = today() + timedelta(days=USUAL_DAYS_TO_DO_IT)
+
+    def renew_reason(self, headline: str) -> None:
+        """Offer what the case says now, where the reason is still what was offered."""
+        data = self.data.copy()  # type: ignore[attr-defined]
+        if data.get("reason", "").split() == data.get("offered", "").split():
+            data["reason"] = headline
+        data["offered"] = headline
+        self.data = data
+
+    def decision(self) -> dict[str, Any]:
+        """The fields as the service takes them."""
+        return {k: v for k, v in self.cleaned_data.items() if k != "offered"}

@@ -1,7 +1,7 @@
 """An upgrade case as it is typed: tags, money as three figures, and the evidence."""
 
-import re
 from collections.abc import Iterator, Mapping
+from contextlib import nullcontext
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -20,11 +20,14 @@ from analytics.forms.upgrade_fields import (
     range_end,
     ratio_and_settings,
 )
+from analytics.forms.upgrade_tags import tags_read, tags_written
 from analytics.reports.upgrades.assumptions import Assumptions, InvalidAssumptions
+from analytics.reports.upgrades.words import out_of_service
 from analytics.scope import today
 from plant.access import sites_visible
 from plant.forms.fields import DayField
 from plant.models import Position, Site, User
+from plant.zones import site_zone
 from records.action_choices import ChangeMade
 from records.forms.money_tables import CurrencyField
 from records.models import UpgradeCase
@@ -108,8 +111,11 @@ class CaseForm(forms.Form):
 
     def clean_as_of(self) -> date:
         day: date = self.cleaned_data["as_of"]
-        if day > today():
-            raise forms.ValidationError("Choose today or an earlier day.")
+        # The day ends at the site of the case; that field is read before this one.
+        site = self.cleaned_data.get("site")
+        with site_zone(site) if site else nullcontext():
+            if day > today():
+                raise forms.ValidationError("Choose today or an earlier day.")
         return day
 
     def clean(self) -> dict[str, Any]:
@@ -133,7 +139,8 @@ class CaseForm(forms.Form):
             self.add_error(name if name in self.fields else None, sentence)
 
     def _positions(self, site: Site, typed: str) -> list[Position]:
-        tags = list(dict.fromkeys(filter(None, re.split(r"[,;\s]+", typed))))
+        known = set(Position.objects.filter(site=site).values_list("tag", flat=True))
+        tags = tags_read(typed, known)
         if len(tags) > MOST_POSITIONS:
             self.add_error("tags", f"Type at most {MOST_POSITIONS} tags.")
             return []
@@ -143,7 +150,11 @@ class CaseForm(forms.Form):
         missing = [tag for tag in tags if tag not in found]
         if missing:
             self.add_error("tags", f"No such tag at {site}: {', '.join(missing)}.")
-        return [found[tag] for tag in tags if tag in found]
+        positions = [found[tag] for tag in tags if tag in found]
+        as_of = self.cleaned_data.get("as_of")
+        if as_of is not None and (gone := out_of_service(positions, as_of)):
+            self.add_error("tags", gone)
+        return positions
 
     def _refuse_unknown(self, currency: str, site: Site) -> None:
         """A slip of a letter would make a currency that no amount is in."""
@@ -212,7 +223,7 @@ def first_values(case: UpgradeCase) -> dict[str, Any]:
         "title": case.title,
         "change_made": case.change_made,
         "site": case.site_id,
-        "tags": ", ".join(tags),
+        "tags": tags_written(tags),
         "as_of": case.as_of,
         "currency": case.currency,
         **assumed_values(assumed),

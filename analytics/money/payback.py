@@ -175,15 +175,16 @@ def _payback(years: float, flows: FloatArray, kind: str) -> Payback:
         return Payback(years)
     spent, back = -flows[0], float(flows[1:].sum())
     count = flows.size - 1
+    over = f"Over {count} {'year' if count == 1 else 'years'}"
     if spent <= 0.0:
         reason = "Later costs are higher than all that comes in."
     elif back <= 0.0:
-        reason = f"Over {count} years nothing{kind} comes back; costs rise."
+        reason = f"{over} nothing{kind} comes back; costs rise."
     elif (flows.cumsum()[1:] >= 0.0).any():
         reason = "It comes back for a time, but later costs take it away again."
     else:
         reason = (
-            f"Over {count} years only {back / spent:.0%}{kind} of what is spent "
+            f"{over} only {100 * back / spent:.0f}\u00a0%{kind} of what is spent "
             "comes back."
         )
     return Payback(None, reason)

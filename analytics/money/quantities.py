@@ -5,7 +5,7 @@ takes its limits from the same place as the simulation.
 """
 
 from dataclasses import dataclass
-from typing import Protocol, Self
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -23,6 +23,10 @@ class Quantity(Protocol):
     @property
     def best(self) -> float:
         """Value to reckon with when only one is wanted."""
+
+    @property
+    def mean(self) -> float:
+        """Mean of what it may turn out to be."""
 
     @property
     def uncertain(self) -> bool:
@@ -81,13 +85,18 @@ class Fixed:
         return float(self.value)
 
     @property
+    def mean(self) -> float:
+        """The value itself."""
+        return self.best
+
+    @property
     def uncertain(self) -> bool:
         """Never."""
         return False
 
     def quantile(self, share: ArrayLike) -> FloatArray:
         """Return the value, whatever the probability."""
-        return np.full(_shares(share).shape, self.best)
+        return np.full(shares_of(share).shape, self.best)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,13 +128,18 @@ class Triangular:
         return float(self.most_likely)
 
     @property
+    def mean(self) -> float:
+        """A third of the sum of the three."""
+        return (float(self.low) + self.best + float(self.high)) / 3.0
+
+    @property
     def uncertain(self) -> bool:
         """Whether low and high differ."""
         return self.low != self.high
 
     def quantile(self, share: ArrayLike) -> FloatArray:
         """Value that is not exceeded with each probability."""
-        shares = _shares(share)
+        shares = shares_of(share)
         low, high = float(self.low), float(self.high)
         width = high - low
         if width == 0.0:
@@ -172,106 +186,36 @@ class LogNormal:
         return float(self.estimate)
 
     @property
+    def mean(self) -> float:
+        """Above the estimate as far as the upper limit lies further off."""
+        below, above = self._spreads
+        low = np.exp(0.5 * below**2) * special.ndtr(-below)
+        high = np.exp(0.5 * above**2) * special.ndtr(above)
+        return float(self.best * (low + high))
+
+    @property
+    def _spreads(self) -> tuple[float, float]:
+        """Standard deviation of the log below and above the estimate."""
+        limit = special.ndtri(0.5 * (1.0 + self.confidence))
+        below = np.log(self.best / float(self.low)) / limit
+        above = np.log(float(self.high) / self.best) / limit
+        return float(below), float(above)
+
+    @property
     def uncertain(self) -> bool:
         """Whether the limits differ."""
         return self.low != self.high
 
     def quantile(self, share: ArrayLike) -> FloatArray:
         """Value that is not exceeded with each probability."""
-        distance = special.ndtri(_shares(share))
-        limit = special.ndtri(0.5 * (1.0 + self.confidence))
-        below = np.log(self.best / float(self.low)) / limit
-        above = np.log(float(self.high) / self.best) / limit
+        distance = special.ndtri(shares_of(share))
+        below, above = self._spreads
         spread = np.where(distance < 0.0, below, above)
         return np.asarray(self.best * np.exp(distance * spread), dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True)
-class Gamma:
-    """A rate of events as a count leaves it uncertain.
-
-    Parameters
-    ----------
-    shape, rate : float
-        Of the gamma distribution, above zero; events and exposure behind it.
-    best : float
-        Events per unit of exposure to reckon with.
-    """
-
-    shape: float
-    rate: float
-    best: float
-
-    def __post_init__(self) -> None:
-        """Refuse what no count can lead to."""
-        above_zero(self.shape, "shape")
-        above_zero(self.rate, "exposure")
-        if known(self.best, "best value") < 0.0:
-            raise InvalidFigure("A rate of events must be zero or more.")
-
-    @classmethod
-    def from_events(cls, events: int, exposure: Amount) -> Self:
-        """Rate that the events of one record speak for.
-
-        Parameters
-        ----------
-        events : int
-            Zero or more.
-        exposure : float
-            Above zero, such as pump-years.
-
-        Raises
-        ------
-        InvalidFigure
-            If a number is out of range.
-
-        Notes
-        -----
-        Half an event is added to the shape (the prior of Jeffreys), so that
-        no events do not mean no rate; the best value stays events over
-        exposure.
-        """
-        if known(events, "number of events") < 0 or events != int(events):
-            raise InvalidFigure("The number of events must be whole, zero or more.")
-        time = above_zero(exposure, "exposure")
-        return cls(events + 0.5, time, events / time)
-
-    @classmethod
-    def from_pool(
-        cls, alpha: float, beta: float, events: float, exposure: Amount
-    ) -> Self:
-        """Rate of one unit drawn towards its pool of like units.
-
-        Parameters
-        ----------
-        alpha, beta : float
-            Of `GammaPoissonPool`.
-        events, exposure : float
-            Of the unit.
-
-        Raises
-        ------
-        InvalidFigure
-            If a number is out of range.
-        """
-        size = alpha + known(events, "number of events")
-        time = beta + known(exposure, "exposure")
-        return cls(above_zero(size, "events"), above_zero(time, "time"), size / time)
-
-    @property
-    def uncertain(self) -> bool:
-        """Always."""
-        return True
-
-    def quantile(self, share: ArrayLike) -> FloatArray:
-        """Value that is not exceeded with each probability."""
-        return np.asarray(
-            special.gammaincinv(self.shape, _shares(share)) / self.rate,
-            dtype=np.float64,
-        )
-
-
-def _shares(share: ArrayLike) -> FloatArray:
+def shares_of(share: ArrayLike) -> FloatArray:
+    """Return probabilities, each between 0 and 1, exclusive."""
     shares = np.asarray(share, dtype=np.float64)
     if not ((shares > 0.0) & (shares < 1.0)).all():
         raise InvalidFigure("A probability must lie between 0 and 1.")

@@ -21,7 +21,7 @@ from analytics.money.payback import (
     simple_payback,
 )
 from analytics.money.upgrade_inputs import RunningCosts, UpgradeInputs
-from analytics.money.upgrade_reckoning import Reckoning, best_values, reckon
+from analytics.money.upgrade_reckoning import Reckoning, mean_values, reckon
 from analytics.money.upgrade_simulation import (
     RUNS,
     TornadoBar,
@@ -69,7 +69,7 @@ class YearlySaving:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class UpgradeResult:
-    """Outcome of an upgrade case at the best values, and its range.
+    """Outcome of an upgrade case at the means of its inputs, and its range.
 
     Parameters
     ----------
@@ -150,29 +150,29 @@ def upgrade_case(
     add. Nothing is saved before the lead time is over, and a year in which
     it ends counts by its part.
     """
-    best = reckon(best_values(inputs), inputs)
-    flows = best.cash_flows[0]
-    lead = inputs.lead_months.best / MONTHS_PER_YEAR
+    mean = reckon(mean_values(inputs), inputs)
+    flows = mean.cash_flows[0]
+    lead = inputs.lead_months.mean / MONTHS_PER_YEAR
     rate, timing = inputs.discount_rate, inputs.timing
     found, reason = _internal_rate(flows, inputs)
-    before, avoided = float(best.failures_before[0]), float(best.failures_avoided[0])
+    before, avoided = float(mean.failures_before[0]), float(mean.failures_avoided[0])
     return UpgradeResult(
         inputs=inputs,
         investment=-float(flows[0]),
         failures_before=before,
         failures_after=before - avoided,
-        saving=_saving(best, inputs),
+        saving=_saving(mean, inputs),
         cash_flows=flows,
         simple_payback=simple_payback(flows, lead),
         discounted_payback=discounted_payback(flows, rate, timing, lead_years=lead),
-        net_present_value=float(best.net_present_value[0]),
+        net_present_value=float(mean.net_present_value[0]),
         internal_rate=found,
         internal_rate_reason=reason,
         savings_to_investment=(
             savings_to_investment(flows, rate, timing) if flows[0] < 0.0 else None
         ),
-        cost_before=_cost(inputs, best, after=False),
-        cost_after=_cost(inputs, best, after=True),
+        cost_before=_cost(inputs, mean, after=False),
+        cost_after=_cost(inputs, mean, after=True),
         simulation=simulate(inputs, confidence, runs),
         tornado=tornado(inputs),
     )
@@ -187,25 +187,25 @@ def _internal_rate(
         return None, str(refusal)
 
 
-def _saving(best: Reckoning, inputs: UpgradeInputs) -> YearlySaving:
+def _saving(mean: Reckoning, inputs: UpgradeInputs) -> YearlySaving:
     return YearlySaving(
-        repair=float(best.repair[0]),
-        lost_production=float(best.lost_production[0]),
-        environment=float(best.environment[0]),
-        energy=0.0 - inputs.energy_change.best,
-        water=0.0 - inputs.water_change.best,
-        barrier_fluid=0.0 - inputs.barrier_fluid_change.best,
+        repair=float(mean.repair[0]),
+        lost_production=float(mean.lost_production[0]),
+        environment=float(mean.environment[0]),
+        energy=0.0 - inputs.energy_change.mean,
+        water=0.0 - inputs.water_change.mean,
+        barrier_fluid=0.0 - inputs.barrier_fluid_change.mean,
     )
 
 
-def _cost(inputs: UpgradeInputs, best: Reckoning, *, after: bool) -> LifeCycleCost:
+def _cost(inputs: UpgradeInputs, mean: Reckoning, *, after: bool) -> LifeCycleCost:
     """Return the life-cycle cost without or with the change."""
-    works = best.working[0] if after else np.zeros(inputs.horizon_years)
-    failures = best.failures_before[0] - works * best.failures_avoided[0]
+    works = mean.working[0] if after else np.zeros(inputs.horizon_years)
+    failures = mean.failures_before[0] - works * mean.failures_avoided[0]
     running = inputs.running
-    energy = float(running.energy) + works * inputs.energy_change.best
-    fluids = inputs.water_change.best + inputs.barrier_fluid_change.best
-    repairs = failures * inputs.repair_cost.best
+    energy = float(running.energy) + works * inputs.energy_change.mean
+    fluids = inputs.water_change.mean + inputs.barrier_fluid_change.mean
+    repairs = failures * inputs.repair_cost.mean
     costs = [
         ElementCost(Element.ENERGY, yearly=energy),
         ElementCost(
@@ -214,16 +214,16 @@ def _cost(inputs: UpgradeInputs, best: Reckoning, *, after: bool) -> LifeCycleCo
         ElementCost(
             Element.MAINTENANCE, yearly=repairs + float(running.planned_maintenance)
         ),
-        ElementCost(Element.DOWNTIME, yearly=failures * inputs.lost_production.best),
+        ElementCost(Element.DOWNTIME, yearly=failures * inputs.lost_production.mean),
         ElementCost(
-            Element.ENVIRONMENT, yearly=failures * inputs.environment_cost.best
+            Element.ENVIRONMENT, yearly=failures * inputs.environment_cost.mean
         ),
         ElementCost(Element.DISPOSAL, at_end=running.disposal),
     ]
     if after:
         costs += [
-            ElementCost(Element.PURCHASE, inputs.purchase.best),
-            ElementCost(Element.INSTALLATION, inputs.installation.best),
+            ElementCost(Element.PURCHASE, inputs.purchase.mean),
+            ElementCost(Element.INSTALLATION, inputs.installation.mean),
         ]
     return life_cycle_cost(
         costs, inputs.horizon_years, inputs.discount_rate, inputs.timing

@@ -35,7 +35,7 @@ class RunningCosts:
     energy, operation, planned_maintenance : float or Decimal
         Per year, all positions together.
     disposal : float or Decimal
-        At the end of the horizon.
+        At the end of the horizon; negative where scrap brings money.
     """
 
     energy: Amount = 0.0
@@ -44,9 +44,10 @@ class RunningCosts:
     disposal: Amount = 0.0
 
     def __post_init__(self) -> None:
-        """Refuse negative costs."""
+        """Refuse negative costs; scrap alone may bring money."""
         for cost in fields(self):
-            zero_or_more(getattr(self, cost.name), cost.name.replace("_", " "))
+            check = known if cost.name == "disposal" else zero_or_more
+            check(getattr(self, cost.name), cost.name.replace("_", " "))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

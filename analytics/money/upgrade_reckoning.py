@@ -48,9 +48,15 @@ class Reckoning:
     discounted_payback: FloatArray
 
 
-def best_values(inputs: UpgradeInputs, sets: int = 1) -> dict[str, FloatArray]:
-    """Return the best value of every quantity, repeated for n sets."""
-    return {name: np.full(sets, getattr(inputs, name).best) for name in QUANTITIES}
+def mean_values(inputs: UpgradeInputs, sets: int = 1) -> dict[str, FloatArray]:
+    """Return the mean of every quantity, repeated for n sets.
+
+    The most likely values would not do: those of skewed inputs together may lie
+    outside the limits of the outcome. As the inputs are independent, the outcome at
+    their means is the mean of the outcomes, but for an uncertain lead time, whose
+    part of a year is not quite in proportion.
+    """
+    return {name: np.full(sets, getattr(inputs, name).mean) for name in QUANTITIES}
 
 
 def reckon(values: Mapping[str, FloatArray], inputs: UpgradeInputs) -> Reckoning:

@@ -12,7 +12,7 @@ from analytics.money.internal_rate import internal_rate_each
 from analytics.money.payback import MONTHS_PER_YEAR
 from analytics.money.quantities import Quantity, draws
 from analytics.money.upgrade_inputs import QUANTITIES, UpgradeInputs
-from analytics.money.upgrade_reckoning import best_values, reckon
+from analytics.money.upgrade_reckoning import mean_values, reckon
 
 RUNS = 20_000
 FEWEST_RUNS = 100
@@ -37,6 +37,8 @@ class UpgradeSimulation:
         Payback is watched to here.
     saving, net_present_value : ndarray, shape (runs,)
         As drawn.
+    internal_rate : ndarray, shape (runs,)
+        As drawn; -1 where nothing comes back.
     payback_months, discounted_payback_months : ndarray, shape (runs,)
         As drawn; infinite if not within the horizon.
 
@@ -54,6 +56,7 @@ class UpgradeSimulation:
     horizon_months: int
     saving: FloatArray = field(repr=False)
     net_present_value: FloatArray = field(repr=False)
+    internal_rate: FloatArray = field(repr=False)
     payback_months: FloatArray = field(repr=False)
     discounted_payback_months: FloatArray = field(repr=False)
 
@@ -101,7 +104,7 @@ class TornadoBar:
     low, high : float
         Its 5 % and 95 % limits, in its own unit.
     at_low, at_high : float
-        Net present value with the input there and all others at their best.
+        Net present value with the input there and all others at their mean.
     """
 
     name: str
@@ -159,6 +162,7 @@ def simulate(
         horizon_months=inputs.horizon_years * MONTHS_PER_YEAR,
         saving=drawn.saving,
         net_present_value=drawn.net_present_value,
+        internal_rate=rates,
         payback_months=simple,
         discounted_payback_months=discounted,
     )
@@ -179,7 +183,7 @@ def tornado(inputs: UpgradeInputs) -> tuple[TornadoBar, ...]:
     """
     names = inputs.uncertain
     limits = [_limits(getattr(inputs, name)) for name in names]
-    values = best_values(inputs, 2 * len(names))
+    values = mean_values(inputs, 2 * len(names))
     for row, (name, ends) in enumerate(zip(names, limits, strict=True)):
         values[name][2 * row : 2 * row + 2] = ends
     worth = reckon(values, inputs).net_present_value.reshape(-1, 2).tolist()

@@ -1,6 +1,7 @@
 """A case with its figures: kept for the list, and promised with an action."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -27,6 +28,11 @@ from records.services.upgrade_cases import (
     upgrade_case_make,
 )
 
+DECIDE_AGAIN = (
+    "Nothing was decided either. What the case says now stands above the form; sending "
+    "it again freezes that."
+)
+
 
 def upgrade_case_make_and_reckon(*, by: User, **fields: Any) -> UpgradeCase:
     """Keep a case as `upgrade_case_make` does, with the figures that lists show."""
@@ -43,7 +49,9 @@ def upgrade_case_change_and_reckon(
 def _reckoned(case: UpgradeCase, by: User) -> UpgradeCase:
     # Simulating takes a second or two: not inside the transaction that stored it,
     # which on SQLite would keep everybody else waiting.
-    figures = listed_figures(upgrade_report(case, by), today())
+    report = upgrade_report(case, by)
+    with site_zone(case.site):
+        figures = listed_figures(report, today())
     upgrade_case_figures_keep(by=by, case=case, figures=figures)
     return case
 
@@ -77,7 +85,7 @@ def upgrade_case_act(
     with transaction.atomic():
         case = upgrade_case_lock(case)
         refuse_fixed(case)
-        refuse_stale(case, version)
+        refuse_stale(case, version, DECIDE_AGAIN)
         action = action_decide_and_freeze(
             by=by, as_of=as_of, permission=PLAN, **_about(case, report), **decision
         )
@@ -89,15 +97,17 @@ def upgrade_case_act(
 
 def _about(case: UpgradeCase, report: UpgradeReport) -> dict[str, Any]:
     """What the action takes over from the case."""
-    result, assumed = report.result, report.assumptions
-    assert result is not None
-    fewer = result.failures_before - result.failures_after
+    before, after, spent = (
+        report.figure(key).value or 0.0
+        for key in ("failures_before", "failures_after", "investment")
+    )
+    fewer = before - after
     return {
         "site": case.site,
         "title": case.title,
         "change_made": case.change_made,
         "positions": positions_of(case),
         "expected_fewer_repairs_per_year": round(fewer, 4) if fewer > 0 else None,
-        "cost": round(assumed.purchase.likely + assumed.installation.likely, 2),
+        "cost": round(Decimal(spent), 2),
         "currency": case.currency,
     }

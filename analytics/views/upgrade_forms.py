@@ -83,7 +83,7 @@ def _answer(
         try:
             stored = store(form)
         except ValidationError as error:
-            _refuse(form, error, case)
+            _refuse(form, error, case, page.get("renewed"))
         else:
             messages.success(request, page["done"])
             return redirect(stored)
@@ -92,12 +92,19 @@ def _answer(
     return render(request, f"analytics/{page['template']}.html", context)
 
 
-def _refuse(form: forms.Form, error: ValidationError, case: UpgradeCase | None) -> None:
+def _refuse(
+    form: forms.Form,
+    error: ValidationError,
+    case: UpgradeCase | None,
+    renewed: Callable[[], str] | None,
+) -> None:
     """Beside its field; after a stale form, sending again is meant."""
     if getattr(error, "code", None) == "stale" and case is not None:
         data: Any = form.data.copy()  # type: ignore[attr-defined]
         data["version"] = str(upgrade_case_version(case))
         form.data = data
+        if renewed is not None and isinstance(form, CaseActionForm):
+            form.renew_reason(renewed())
     errors_take(form, error, FIELD_OF)
 
 
@@ -130,7 +137,8 @@ def case_changing(request: UserRequest, pk: int) -> HttpResponse:
             by=request.user, case=case, version=version, **form.decision()
         )
 
-    return _answer(request, form, store, CHANGE, case)
+    with site_zone(case.site):
+        return _answer(request, form, store, CHANGE, case)
 
 
 @form_page
@@ -163,15 +171,18 @@ def case_acting(request: UserRequest, pk: int) -> HttpResponse:
     def report() -> UpgradeReport:
         return upgrade_report(case, request.user)
 
+    def headline() -> str:
+        return report().headline
+
     def store(form: CaseActionForm) -> UpgradeCase:
-        return upgrade_case_act(by=request.user, case=case, **form.cleaned_data)
+        return upgrade_case_act(by=request.user, case=case, **form.decision())
 
     with site_zone(case.site):
         # Worked out only where it is shown: storing works it out by itself.
-        first: dict[str, Any] = {"reason": lambda: report().headline}
+        first: dict[str, Any] = dict.fromkeys(("reason", "offered"), headline)
         first["version"] = upgrade_case_version(case)
         form = CaseActionForm(request.POST or None, case=case, initial=first)
-        page = {**ACT, "question": lambda: act_words(report())}
+        page = {**ACT, "question": lambda: act_words(report()), "renewed": headline}
         return _answer(request, form, store, page, case)
 
 

@@ -3,6 +3,7 @@
 from typing import Any
 
 from django.http import HttpResponse, StreamingHttpResponse
+from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
@@ -46,6 +47,12 @@ def case_of(request: UserRequest, pk: int) -> UpgradeCase:
 def upgrade_cases(request: UserRequest) -> HttpResponse:
     require(request.user, READ)
     form = CaseFilterForm(request.GET or None, user=request.user)
+    return _listed(request, form)
+
+
+def _listed(
+    request: UserRequest, form: CaseFilterForm, status: int = 200
+) -> HttpResponse:
     rows = upgrade_cases_filtered(user=request.user, choice=form.choice())
     shown = page_of(rows_sorted(rows, list_table.COLUMNS, request.GET), request.GET)
     context = {
@@ -57,7 +64,7 @@ def upgrade_cases(request: UserRequest) -> HttpResponse:
         "rows": list_table.case_cells(shown.object_list),
         **_ways_on(request),
     }
-    return render(request, "analytics/upgrade_list.html", context)
+    return render(request, "analytics/upgrade_list.html", context, status=status)
 
 
 def _ways_on(request: UserRequest) -> dict[str, Any]:
@@ -74,9 +81,11 @@ def _ways_on(request: UserRequest) -> dict[str, Any]:
 
 
 @require_safe
-def case_list_export(request: UserRequest) -> StreamingHttpResponse:
+def case_list_export(request: UserRequest) -> HttpResponseBase:
     require(request.user, READ)
     form = CaseFilterForm(request.GET or None, user=request.user)
+    if form.is_bound and not form.is_valid():
+        return _listed(request, form, status=400)
     rows = upgrade_cases_filtered(user=request.user, choice=form.choice())
     listed = rows_sorted(rows, list_table.COLUMNS, request.GET)
     lines = (list_table.export_row(case) for case in listed.iterator(chunk_size=500))

@@ -181,7 +181,10 @@ def refuse_fixed(case: UpgradeCase) -> None:
         raise ValidationError("It is withdrawn: bring it back first.")
 
 
-def refuse_stale(case: UpgradeCase, version: int | None) -> None:
+AGAIN = "Compare with what is stored now; saving again stores what stands below."
+
+
+def refuse_stale(case: UpgradeCase, version: int | None, again: str = AGAIN) -> None:
     """Refuse to overwrite what somebody stored after the form was opened."""
     if version is None or version == upgrade_case_version(case):
         return
@@ -190,8 +193,7 @@ def refuse_stale(case: UpgradeCase, version: int | None) -> None:
     when = f" on {date_time(newest.history_date)}" if newest else ""
     raise ValidationError(
         f"{who} changed this case{when}, after you opened this form. Nothing was "
-        "overwritten. Compare with what is stored now; saving again stores what "
-        "stands below.",
+        f"overwritten. {again}",
         code="stale",
     )
 

@@ -54,11 +54,12 @@ class FailureRatio:
         def whole(ratio: float) -> float:
             return 1.0 - part * (1.0 - ratio)
 
+        acts = f"The change acts on {100 * part:.0f}\u00a0% of the failures."
         return FailureRatio(
             whole(self.estimate),
             whole(self.median),
             Interval(
                 whole(limits.low), whole(limits.high), limits.confidence, limits.method
             ),
-            (*self.notes, f"The change acts on {part:.0%} of the failures."),
+            (*self.notes, acts),
         )

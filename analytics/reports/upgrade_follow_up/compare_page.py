@@ -122,6 +122,8 @@ def chance_of(name: str) -> Show:
 
 def chance(within: int) -> Show:
     def show(one: ComparedCase) -> Cell:
+        if one.figures and not one.chances:
+            return words.numeric(display.NO_VALUE, one.figure("simple_payback").reason)
         if one.figures and within not in one.chances:
             years = display.count(one.horizon_years or 0, "year")
             return words.numeric(display.NO_VALUE, f"the case ends after {years}")

@@ -10,7 +10,7 @@ from analytics.money.upgrade_inputs import UpgradeInputs
 from analytics.money.upgrade_simulation import drawn_interval
 from analytics.reports.upgrades.assumptions import PAYBACK_MONTHS
 from analytics.reports.upgrades.drawn import drawn_of
-from analytics.reports.upgrades.figures import CONFIDENCE
+from analytics.reports.upgrades.figures import CONFIDENCE, spends
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,16 +41,21 @@ class Figure:
 
 
 def payback_chances(result: UpgradeResult) -> dict[int, float]:
-    """Chance to have paid back, by months from today, as far as the horizon goes."""
+    """Chance to have paid back, by months from today, as far as the horizon goes.
+
+    None where nothing is spent.
+    """
+    if not spends(result):
+        return {}
     simulated = result.simulation
     within = [months for months in PAYBACK_MONTHS if months <= simulated.horizon_months]
     return {months: simulated.payback_probability(months) for months in within}
 
 
 def cost_per_failure(inputs: UpgradeInputs) -> float:
-    """Money that one failure costs at the best values, all three kinds together."""
+    """Money that one failure costs at the mean of each, all three kinds together."""
     kinds = (inputs.repair_cost, inputs.lost_production, inputs.environment_cost)
-    return sum(kind.best for kind in kinds)
+    return sum(kind.mean for kind in kinds)
 
 
 def saving_of_failures(result: UpgradeResult) -> Figure:

@@ -4,6 +4,7 @@ from typing import Any
 
 from analytics.reports.budget.figures import amount
 from analytics.reports.upgrade_follow_up.figures import Figure
+from analytics.reports.upgrades.figures import NO_COST
 from analytics.reports.upgrades.shown import shown
 from plant import display
 
@@ -37,6 +38,8 @@ def share_cell(figure: Figure) -> Cell:
 
 def months_cell(figure: Figure) -> Cell:
     """A payback: one that never comes says so, its interval may still have an end."""
+    if figure.value is None and not figure.has_limits and figure.reason == NO_COST:
+        return numeric(display.NO_VALUE, figure.reason)
     if figure.value is None:
         return numeric(NEVER, limits(figure, "months"))
     return _cell(figure, "months")

@@ -10,6 +10,7 @@ from analytics.charts.theme import figure_json
 from analytics.charts.tornado import TornadoLine, tornado
 from analytics.money.upgrade_simulation import TornadoBar
 from analytics.reports.budget.figures import amount
+from analytics.reports.upgrades.figures import spends
 from analytics.reports.upgrades.report import UpgradeReport
 from analytics.reports.upgrades.shown import shown
 from analytics.tables import Cell
@@ -45,6 +46,7 @@ def charts(report: UpgradeReport) -> list[Chart]:
     if report.result is None:
         return []
     drawn = [chance_chart(report), cash_chart(report)]
+    drawn = drawn if spends(report.result) else drawn[1:]
     return [*drawn, tornado_chart(report)] if report.result.tornado else drawn
 
 
@@ -59,7 +61,7 @@ def tornado_chart(report: UpgradeReport) -> Chart:
     first = bars[0]
     reading = (
         "Each bar moves one input to its 5 % and its 95 % limit, the others at their "
-        f"best. {lines[0].label} matters most: between "
+        f"mean. {lines[0].label} matters most: between "
         f"{amount(min(first.at_low, first.at_high), report.currency)} and "
         f"{amount(max(first.at_low, first.at_high), report.currency)}. A bar across "
         "the dashed line can turn gain into loss by itself."

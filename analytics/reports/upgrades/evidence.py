@@ -13,8 +13,9 @@ from django.db.models.functions import Coalesce
 from analytics.exposure import Flags, Window
 from analytics.judging.expectation import FrozenExpectation, freeze
 from analytics.money.errors import TooLittleData
+from analytics.money.event_rate import Gamma
 from analytics.money.mean_cost import MeanCost, mean_cost
-from analytics.money.quantities import Gamma, Quantity
+from analytics.money.quantities import Quantity
 from analytics.reports.actions.units import equals_of
 from analytics.reports.upgrades.history import FailureHistory
 from records.models import Repair

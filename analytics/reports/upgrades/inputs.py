@@ -7,13 +7,14 @@ from analytics.money.failures_avoided.ratio import FailureRatio
 from analytics.money.mean_cost import LEAST_AMOUNTS
 from analytics.money.quantities import Fixed, Quantity, quantity_interval
 from analytics.money.upgrade import RunningCosts, UpgradeInputs
-from analytics.reports.upgrades.assumptions import Assumptions
+from analytics.reports.upgrades.assumptions import Assumptions, Range
 from analytics.reports.upgrades.evidence import MoneyEvidence, RateEvidence
 from analytics.reports.upgrades.words import sure
-from plant.display import count, fixed
+from plant.display import count, fixed, number
 
 CONFIDENCE = 0.90
 TYPED = "typed"
+ON_ITS_OWN = "Typed by hand; it rests on no record."
 MONEY_NAMES = {
     "repair_cost": "Repair cost of a failure",
     "lost_production": "Lost production of a failure",
@@ -43,7 +44,7 @@ class InputLine:
     ----------
     key, label : str
     value, low, high : float or None
-        Best value and 90 % limits; no limits where it is taken as certain.
+        Mean and 90 % limits; no limits where it is taken as certain.
     unit : {"money", "ratio", "per year", "months", "years", "share", "count"}
     source : str
         "records, n = 33", "typed", "default" or the like.
@@ -65,11 +66,21 @@ def line_of(
     key: str, label: str, quantity: Quantity, unit: str, source: str, note: str = ""
 ) -> InputLine:
     """A line with the limits of the quantity, if it is uncertain."""
-    low = high = None
-    if quantity.uncertain:
-        limits = quantity_interval(quantity, CONFIDENCE)
-        low, high = limits.low, limits.high
-    return InputLine(key, label, quantity.best, low, high, unit, source, note)
+    if not quantity.uncertain:
+        return InputLine(key, label, quantity.mean, None, None, unit, source, note)
+    limits = quantity_interval(quantity, CONFIDENCE)
+    ends = (limits.low, limits.high)
+    return InputLine(key, label, quantity.mean, *ends, unit, source, note)
+
+
+def typed_note(typed: Range) -> str:
+    """What was typed, where the line shows the mean of it."""
+    if not typed.quantity.uncertain:
+        return ""
+    least, likely, most = (
+        number(figure) for figure in (typed.least, typed.likely, typed.most)
+    )
+    return f"Typed: least {least}, likely {likely}, most {most}."
 
 
 def rate_line(rate: RateEvidence) -> InputLine:
@@ -101,6 +112,17 @@ def money_quantity(
     return measured or Fixed(0.0)
 
 
+def too_few_priced(money: MoneyEvidence, currency: str) -> str:
+    """Why the repair cost of a failure must be typed."""
+    priced = money.priced
+    have = f"Only {count(priced, 'failure')}" if priced else "No failure"
+    verb = "have" if priced > 1 else "has"
+    return (
+        f"{have} of these and like positions {verb} amounts in {currency}: type the "
+        "repair cost of a failure."
+    )
+
+
 def money_line(
     part: str, assumptions: Assumptions, money: MoneyEvidence
 ) -> InputLine | None:
@@ -109,7 +131,8 @@ def money_line(
         return None
     label = MONEY_NAMES[part]
     if getattr(assumptions, part) is not None:
-        return line_of(part, label, quantity, "money", TYPED, _measured(part, money))
+        said = (typed_note(getattr(assumptions, part)), _measured(part, money))
+        return line_of(part, label, quantity, "money", TYPED, " ".join(said).strip())
     source = f"records, n = {money.priced}"
     return line_of(part, label, quantity, "money", source, _money_note(part, money))
 
@@ -128,9 +151,12 @@ def _money_note(part: str, money: MoneyEvidence) -> str:
         few = money.priced < LEAST_AMOUNTS
         why = "too few amounts on record" if few else "no amount on record"
         return f"Taken as nothing: {why}, {money.priced} failures {whose} priced."
+    mean = money.costs[part].mean
+    booked = "" if mean is None else f" is {fixed(mean, 0)}"
     return (
-        f"Mean of {money.priced} failures {whose} with amounts, of {money.events}; "
-        "rework and shop work are within them, estimates too."
+        f"The ledger's mean{booked}, of {money.priced} failures {whose} with amounts, "
+        f"of {money.events}; rework and shop work are within them, estimates too. "
+        "Counted with the mean of its limits, which are wider upwards."
     )
 
 
@@ -142,10 +168,11 @@ def ratio_line(ratio: FailureRatio, source: str) -> InputLine:
 
 
 def typed_ratio_line(assumptions: Assumptions, key: str = "failure_ratio") -> InputLine:
-    assert assumptions.typed_ratio is not None
+    typed = assumptions.typed_ratio
+    assert typed is not None
     return line_of(
-        *(key, "Failures after, as share of before", assumptions.typed_ratio.quantity),
-        *("ratio", TYPED, "Typed by hand; it rests on no record."),
+        *(key, "Failures after, as share of before", typed.quantity),
+        *("ratio", TYPED, f"{ON_ITS_OWN} {typed_note(typed)}".strip()),
     )
 
 
@@ -154,9 +181,11 @@ def typed_lines(assumptions: Assumptions) -> Iterator[InputLine]:
     for key, label in TYPED_NAMES.items():
         typed = getattr(assumptions, key)
         if key in SPENT or not typed.is_zero:
-            yield line_of(key, label, typed.quantity, "money", TYPED)
-    lead = assumptions.lead_months.quantity
-    yield line_of("lead_months", "Lead time", lead, "months", TYPED)
+            note = typed_note(typed)
+            yield line_of(key, label, typed.quantity, "money", TYPED, note)
+    lead = assumptions.lead_months
+    note = typed_note(lead)
+    yield line_of("lead_months", "Lead time", lead.quantity, "months", TYPED, note)
 
 
 def setting_lines(

@@ -9,7 +9,7 @@ from analytics.reports.upgrades.drawings import charts
 from analytics.reports.upgrades.report import UpgradeReport
 from analytics.reports.upgrades.shown import limits_of, value_of
 from analytics.tables import Cell
-from plant.display import date
+from plant.display import count, date
 
 MANAGEMENT_OF_CHANGE = (
     "Another seal type, piping plan, bearing arrangement, material, size or speed is a "
@@ -72,9 +72,10 @@ def cost_words(report: UpgradeReport) -> str:
     limits = [
         limits_of(figure) or "taken as certain" for figure in (before, after, saved)
     ]
+    years = count(report.assumptions.horizon_years, "year")
     return (
-        f"Worth today over {report.assumptions.horizon_years} years, in "
-        f"{report.currency}, at the best values. 90 % limits of the totals: "
+        f"Worth today over {years}, in {report.currency}, each uncertain input at its "
+        "mean. 90 % limits of the totals: "
         f"without the change {limits[0]}, with it {limits[1]}, saved {limits[2]}. What "
         "is saved in all is the net present value."
     )
@@ -100,6 +101,9 @@ def method(report: UpgradeReport) -> list[str]:
         "barrier fluid add. Nothing is saved before the lead time is over.",
         f"Prices are those of today; the saving of a year is taken "
         f"{TIMINGS[chosen.timing]} and discounted at a rate beyond inflation.",
+        "Values are means, every uncertain input at its mean; paybacks, the internal "
+        "rate and the saving for each unit spent are medians, as some simulations "
+        "may never pay back. A most likely value is none of them.",
         "Limits and chances: 20,000 simulations with a fixed seed draw every "
         "uncertain input, independently of the others. They hold the doubt about how "
         "large the inputs are, not the luck of single years.",

@@ -29,7 +29,7 @@ from analytics.reports.upgrades.inputs import InputLine
 from analytics.reports.upgrades.ratios import RatioFound, ratio_found
 from analytics.reports.upgrades.record import promise_of
 from analytics.reports.upgrades.warnings import warnings_of
-from analytics.reports.upgrades.words import headline
+from analytics.reports.upgrades.words import headline, out_of_service
 from plant.access import require
 from plant.models import Position, User
 from plant.zones import site_zone
@@ -141,6 +141,9 @@ class _Asked:
             *(self.case, self.positions, self.assumptions, self.window, [], [], []),
             *(None, None, RatioFound(), tuple(self.history.scope.rule_in_words())),
         )
+        gone = out_of_service(self.positions, self.case.as_of)
+        if gone:
+            return replace(found, refusals=[gone])
         try:
             rate = rate_evidence(self.history, treated, self.window)
         except MoneyError as refusal:
@@ -185,10 +188,7 @@ class _Asked:
         refusals = [found.ratio.refusal, ANOTHER_SOURCE] if found.ratio.refusal else []
         assert found.money is not None
         if inputs.money_quantity("repair_cost", self.assumptions, found.money) is None:
-            refusals.append(
-                f"Only {found.money.priced} failures of these and like positions have "
-                f"amounts in {self.case.currency}: type the repair cost of a failure."
-            )
+            refusals.append(inputs.too_few_priced(found.money, self.case.currency))
         result = compared = None
         if not refusals:
             try:

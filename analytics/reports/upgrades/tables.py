@@ -13,7 +13,7 @@ from plant.display import NO_VALUE
 
 FIGURE_COLUMNS: list[Cell] = [
     {"label": "Figure"},
-    {"label": "Best value", "numeric": True},
+    {"label": "Value", "numeric": True},
     {"label": "90 % limits", "numeric": True},
 ]
 INPUT_COLUMNS: list[Cell] = [

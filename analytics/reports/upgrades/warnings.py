@@ -57,7 +57,7 @@ def _positions(report: "UpgradeReport", history: FailureHistory) -> Iterator[str
     absent = [one.tag for one in report.positions if one.pk not in served]
     if absent:
         yield (
-            f"Not in service in these months, so counted with the rate of the "
+            "Not yet in service in these months, so counted with the rate of the "
             f"others: {', '.join(absent)}."
         )
     changed = all_changed(history.scope)

@@ -116,7 +116,7 @@ def test_payback_on_the_last_day_counts_in_spite_of_rounding():
 @pytest.mark.parametrize(
     ("flows", "reason"),
     [
-        ([-100, 30, 30], "Over 2 years only 60% of what is spent comes back."),
+        ([-100, 30, 30], "Over 2 years only 60\u00a0% of what is spent comes back."),
         ([-100, -5, 2], "Over 2 years nothing comes back; costs rise."),
         ([-100, 200, -150], "later costs take it away again"),
         ([10, -50], "Later costs are higher"),
@@ -132,7 +132,7 @@ def test_never_has_a_reason(flows, reason):
 def test_the_reason_of_discounted_payback_says_so():
     payback = discounted_payback([-100, 55, 55], 0.1)
     assert payback.reason == (
-        "Over 2 years only 95%, discounted, of what is spent comes back."
+        "Over 2 years only 95\u00a0%, discounted, of what is spent comes back."
     )
 
 

@@ -5,9 +5,9 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from analytics.money.errors import InvalidFigure
+from analytics.money.event_rate import Gamma
 from analytics.money.quantities import (
     Fixed,
-    Gamma,
     LogNormal,
     Triangular,
     draws,

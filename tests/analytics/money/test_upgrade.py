@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from analytics.money.discounting import net_present_value
 from analytics.money.errors import InvalidFigure
+from analytics.money.event_rate import Gamma
 from analytics.money.life_cycle_cost import Element
-from analytics.money.quantities import Fixed, Gamma, LogNormal, Triangular
+from analytics.money.quantities import Fixed, LogNormal, Triangular
 from analytics.money.upgrade import RunningCosts, UpgradeInputs, upgrade_case
 
 CERTAIN = UpgradeInputs(

@@ -18,7 +18,8 @@ def test_a_change_of_some_failures_leaves_the_others():
     assert whole.estimate == pytest.approx(0.8)
     assert whole.interval.low == pytest.approx(0.68)
     assert whole.interval.high == pytest.approx(0.96)
-    assert whole.notes == ("Two lives.", "The change acts on 40% of the failures.")
+    acts = "The change acts on 40\u00a0% of the failures."
+    assert whole.notes == ("Two lives.", acts)
 
 
 def test_a_change_of_all_failures_is_the_ratio_itself():
