@@ -47,9 +47,7 @@ def test_the_rows_keep_their_order_and_number(engineer):
     assert found["life_id"].tolist() == rows["life_id"].tolist()
 
 
-def test_two_queries_whatever_the_number_of_lives(
-    engineer, django_assert_num_queries
-):
+def test_two_queries_whatever_the_number_of_lives(engineer, django_assert_num_queries):
     for _ in range(4):
         FittedLifeFactory()
     tables = life_tables(user=engineer, choice=LifeFilter(), as_of=NOW)
