@@ -177,6 +177,7 @@ class Budget:
         generator = np.random.default_rng(SEED)
         self.demands = tuple(demands)
         self._money = [_money(demand, generator) for demand in demands]
+        self._by_group: dict[tuple[int, ...], _Added] = {}
 
     def line(
         self, demands: Iterable[int] | None = None, group: int | None = None
@@ -190,39 +191,62 @@ class Budget:
         group : int, optional
             One group; all if left out.
         """
-        places = range(len(self.demands)) if demands is None else list(demands)
-        chosen = [(self.demands[place], self._money[place]) for place in places]
-        at = slice(None) if group is None else slice(group, group + 1)
-        failing = [demand for demand, _money in chosen if demand.fails]
-        bought = [demand for demand, _money in chosen if demand.part]
-        cost = self._added(money[at] for _demand, money in chosen)
+        places = tuple(range(len(self.demands)) if demands is None else demands)
+        if group is None:
+            added, at = self._add(places, over_all=True), 0
+        else:
+            # Once for every group: a large plant has hundreds of them.
+            if places not in self._by_group:
+                self._by_group[places] = self._add(places, over_all=False)
+            added, at = self._by_group[places], group
+        needed = added.bought_drawn[at]
         return BudgetLine(
-            failures=_expected(failing, at),
-            failures_interval=drawn_interval(
-                self._added(demand.drawn[at] for demand in failing), self.confidence
-            ),
-            parts=_expected(bought, at),
-            to_buy=self._covering(demand.drawn[at] for demand in bought),
-            cost=float(
-                sum(
-                    demand.expected[at].sum() * demand.unit_cost.best
-                    for demand, _money in chosen
-                )
-            ),
-            cost_interval=drawn_interval(cost, self.confidence),
+            failures=float(added.failing[at]),
+            failures_interval=drawn_interval(added.failing_drawn[at], self.confidence),
+            parts=float(added.bought[at]),
+            to_buy=int(np.quantile(needed, self.service_level, method="inverted_cdf")),
+            cost=float(added.cost[at]),
+            cost_interval=drawn_interval(added.cost_drawn[at], self.confidence),
         )
 
-    def _added(self, drawn: Iterable[FloatArray | IntArray]) -> FloatArray:
-        runs = self.demands[0].drawn.shape[1]
-        return sum((one.sum(axis=0) for one in drawn), np.zeros(runs))
+    def _add(self, places: Sequence[int], *, over_all: bool) -> "_Added":
+        """Add up some demands, a row a group; with `over_all` one row of all."""
+        groups, runs = self.demands[0].drawn.shape
+        added = _Added.nothing(1 if over_all else groups, runs)
+        for place in places:
+            demand, money = self.demands[place], self._money[place]
+            expected, drawn = demand.expected, demand.drawn
+            if over_all:
+                expected = expected.sum(keepdims=True)
+                drawn = drawn.sum(axis=0, keepdims=True)
+                money = money.sum(axis=0, keepdims=True)
+            if demand.fails:
+                added.failing += expected
+                added.failing_drawn += drawn
+            if demand.part:
+                added.bought += expected
+                added.bought_drawn += drawn
+            added.cost += expected * demand.unit_cost.best
+            added.cost_drawn += money
+        return added
 
-    def _covering(self, drawn: Iterable[FloatArray | IntArray]) -> int:
-        needed = self._added(drawn)
-        return int(np.quantile(needed, self.service_level, method="inverted_cdf"))
 
+@dataclass(slots=True, eq=False)
+class _Added:
+    """Expected numbers and money, shape (rows,), and drawn ones, shape (rows, runs)."""
 
-def _expected(demands: Iterable[Demand], at: slice) -> float:
-    return float(sum(demand.expected[at].sum() for demand in demands))
+    failing: FloatArray
+    failing_drawn: FloatArray
+    bought: FloatArray
+    bought_drawn: FloatArray
+    cost: FloatArray
+    cost_drawn: FloatArray
+
+    @classmethod
+    def nothing(cls, rows: int, runs: int) -> "_Added":
+        return cls(
+            *(np.zeros(shape) for _ in range(3) for shape in (rows, (rows, runs)))
+        )
 
 
 def _money(demand: Demand, generator: np.random.Generator) -> FloatArray:
@@ -234,5 +258,8 @@ def _money(demand: Demand, generator: np.random.Generator) -> FloatArray:
     variance = zero_or_more(demand.spread, "spread") ** 2
     if variance == 0.0:
         return events * mean
-    sums = generator.gamma(np.maximum(events, 1e-9) / variance, variance)
-    return np.where(events > 0, sums * mean, 0.0)
+    # A kind of part stands in few of many groups.
+    some = events > 0
+    money = np.zeros(events.shape)
+    money[some] = generator.gamma(events[some] / variance, variance)
+    return money * mean

@@ -220,7 +220,7 @@ class _Answer:
 
     def _usual(self, component: str) -> float:
         """Renewals of one part of the component in the time seen, half of one added."""
-        seen = int((self.renewed["component"] == component).sum())
+        seen = self._renewed_in_all.get(component, 0)
         return (seen + PRIOR_EVENTS) / self.standing[component]
 
     def _counts(self, name: tuple[str, str, str]) -> Ints:
@@ -254,6 +254,10 @@ class _Answer:
     @cached_property
     def _renewed_of(self) -> Rows:
         return self.renewed.groupby(POPULATION).indices
+
+    @cached_property
+    def _renewed_in_all(self) -> dict[Any, int]:
+        return self.renewed["component"].value_counts().to_dict()
 
     @cached_property
     def _of_component(self) -> dict[str, WeibullFit | None]:
