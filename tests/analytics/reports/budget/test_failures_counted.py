@@ -20,6 +20,7 @@ from tests.factories.records import CostLineFactory, RepairFactory
 
 pytestmark = pytest.mark.django_db
 NOW = datetime.now(UTC)
+DRAFT = {"state": RepairState.DRAFT, "signed_at": None}
 
 
 def budget(user, **place):
@@ -38,7 +39,7 @@ def failure(position, days, item=Item.SEAL, amount=None, **facts):
 
 
 def taken_out(repair, days):
-    """A seal of the repair's position that failed and was taken out by it."""
+    """A seal of the repair's position, failed and taken out by it, which is signed."""
     life = FittedLifeFactory(
         pump=PumpFactory(site=repair.site),
         position=repair.position,
@@ -48,9 +49,9 @@ def taken_out(repair, days):
         why_removed=WhyRemoved.DEFECT,
         defect_detected=True,
     )
-    return ComponentChange.objects.create(
-        repair=repair, life=life, change=ChangeKind.OUT
-    )
+    ComponentChange.objects.create(repair=repair, life=life, change=ChangeKind.OUT)
+    repair.state, repair.signed_at = RepairState.SIGNED, NOW
+    repair.save()
 
 
 @pytest.fixture
@@ -90,7 +91,7 @@ def test_failures_at_positions_without_lives_are_not_left_out(
 def test_a_component_of_which_too_few_failed_goes_on_as_counted(manager):
     position = fitted(fitted_at=NOW - timedelta(days=300)).position
     for days in (30, 200, 500):
-        taken_out(failure(position, days), 20)
+        taken_out(failure(position, days, **DRAFT), 20)
     failure(position, 100, Item.THRUST_BEARING)
     report = budget(manager)
     assert report.without_life == 1
@@ -103,17 +104,18 @@ def test_what_the_ages_tell_is_not_counted_again(aged, manager):
     # Before the first life on record: the seal that stands there now replaced it.
     failure(aged, 600)
     # Its part went out, in the repair or in the shop work of it.
-    taken_out(failure(aged, 380), 15)
+    taken_out(failure(aged, 380, **DRAFT), 15)
     job = failure(aged, 350)
     shop = RepairFactory(
         position=aged,
         shop_work_of=job,
         item=Item.SEAL,
         reported_at=job.reported_at,
+        **DRAFT,
     )
     taken_out(shop, 5)
     # The part may still go out.
-    failure(aged, 2, state=RepairState.DRAFT, signed_at=None)
+    failure(aged, 2, **DRAFT)
     assert counted(budget(manager)) == {}
     assert failure(aged, 200).pk
     assert counted(budget(manager)) == {"seal": 1}
