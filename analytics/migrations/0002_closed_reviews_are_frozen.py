@@ -2,6 +2,8 @@
 
 from django.db import migrations
 
+from plant.operations import run_on_postgresql
+
 FORWARD = """
 CREATE FUNCTION analytics_refuse_rewrite() RETURNS trigger AS $$
 BEGIN
@@ -47,17 +49,7 @@ DROP FUNCTION analytics_refuse_rewrite();
 """
 
 
-def run_on_postgresql(sql):
-    def run(apps, schema_editor):
-        if schema_editor.connection.vendor == "postgresql":
-            schema_editor.execute(sql)
-
-    return run
-
-
 class Migration(migrations.Migration):
     dependencies = [("analytics", "0001_reviews")]
 
-    operations = [
-        migrations.RunPython(run_on_postgresql(FORWARD), run_on_postgresql(BACKWARD))
-    ]
+    operations = [run_on_postgresql(FORWARD, BACKWARD)]

@@ -7,6 +7,8 @@ the services alone hold the rule.
 
 from django.db import migrations
 
+from plant.operations import run_on_postgresql
+
 FORWARD = """
 CREATE FUNCTION records_refuse_rewrite() RETURNS trigger AS $$
 BEGIN
@@ -87,17 +89,7 @@ DROP FUNCTION records_refuse_rewrite();
 """
 
 
-def run_on_postgresql(sql):
-    def run(apps, schema_editor):
-        if schema_editor.connection.vendor == "postgresql":
-            schema_editor.execute(sql)
-
-    return run
-
-
 class Migration(migrations.Migration):
     dependencies = [("records", "0001_initial")]
 
-    operations = [
-        migrations.RunPython(run_on_postgresql(FORWARD), run_on_postgresql(BACKWARD))
-    ]
+    operations = [run_on_postgresql(FORWARD, BACKWARD)]

@@ -5,6 +5,8 @@ The door of a correction is the one of migration 0002.
 
 from django.db import migrations
 
+from plant.operations import run_on_postgresql
+
 FORWARD = """
 CREATE FUNCTION records_refuse_signed_check() RETURNS trigger AS $$
 DECLARE
@@ -57,17 +59,7 @@ DROP FUNCTION records_refuse_signed_check();
 """
 
 
-def run_on_postgresql(sql):
-    def run(apps, schema_editor):
-        if schema_editor.connection.vendor == "postgresql":
-            schema_editor.execute(sql)
-
-    return run
-
-
 class Migration(migrations.Migration):
     dependencies = [("records", "0003_tablet_form")]
 
-    operations = [
-        migrations.RunPython(run_on_postgresql(FORWARD), run_on_postgresql(BACKWARD))
-    ]
+    operations = [run_on_postgresql(FORWARD, BACKWARD)]

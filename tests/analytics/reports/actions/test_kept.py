@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
-from django.db import DatabaseError, connection, transaction
+from django.db import DatabaseError, transaction
 
 from analytics.models import FrozenVerdict
 from analytics.reports.actions import since
@@ -114,7 +114,6 @@ def test_a_repair_taken_into_the_records_later_is_a_difference(engineer):
 
 
 @pytest.mark.postgresql
-@pytest.mark.skipif(connection.vendor != "postgresql", reason="a trigger holds it")
 @pytest.mark.parametrize("turn", ["update", "delete"])
 def test_the_database_refuses_to_rewrite_what_a_verdict_rested_on(engineer, turn):
     action, _positions = changed_seals(engineer)
